@@ -1,0 +1,42 @@
+/** A civil date as a whole number of days since 1970-01-01. Inside the core there are no clocks and no time zones. */
+export type DayNumber = number;
+
+const MS_PER_DAY = 86_400_000;
+
+/**
+ * Day number of an ISO date.
+ * @param isoDate YYYY-MM-DD, years 1 to 9999, already validated
+ * @example dayNumber('1970-01-02') // 1
+ */
+export const dayNumber = (isoDate: string): DayNumber => Math.round(Date.parse(`${isoDate}T00:00:00Z`) / MS_PER_DAY);
+
+/**
+ * ISO date of a day number.
+ * @example isoDate(1) // '1970-01-02'
+ */
+export const isoDate = (day: DayNumber): string => new Date(day * MS_PER_DAY).toISOString().slice(0, 10);
+
+/** Calendar year of a day. @example yearOf(365) // 1971 */
+export const yearOf = (day: DayNumber): number => new Date(day * MS_PER_DAY).getUTCFullYear();
+
+/**
+ * Day of the year, 1 to 366.
+ * @example dayOfYear(31) // 32
+ */
+export const dayOfYear = (day: DayNumber): number =>
+  day - Math.round(Date.UTC(yearOf(day), 0, 1) / MS_PER_DAY) + 1;
+
+/**
+ * Day number of a month and day in a year. 29 February becomes 28 February in a common year.
+ * @param monthDay MM-DD
+ * @example monthDayIn(1971, '01-01') // 365
+ */
+export const monthDayIn = (year: number, monthDay: string): DayNumber => {
+  const month = Number(monthDay.slice(0, 2)) - 1;
+  const wanted = Number(monthDay.slice(3, 5));
+  const last = new Date(Date.UTC(year, month + 1, 0)).getUTCDate();
+  return Math.round(Date.UTC(year, month, Math.min(wanted, last)) / MS_PER_DAY);
+};
+
+/** Milliseconds since 1970 UTC at an hour of a UTC day; the one place where a day becomes an instant. */
+export const instantMs = (day: DayNumber, utcHour: number): number => day * MS_PER_DAY + utcHour * 3_600_000;

@@ -1,0 +1,55 @@
+/**
+ * The closed list of things that can be wrong with what a caller gave. docs/errors.md explains each one;
+ * a test compares the page with this list both ways.
+ */
+export const errorCodes = [
+  'invalid-input',
+  'unknown-species',
+  'unknown-crop',
+  'unknown-implement',
+  'weather-empty',
+  'weather-encoding',
+  'weather-format',
+  'weather-column',
+  'weather-unit',
+  'weather-date',
+  'weather-duplicate',
+  'weather-gap',
+  'weather-range',
+  'weather-crossed',
+  'weather-fahrenheit',
+  'weather-too-large',
+  'weather-too-short',
+  'file-unreadable',
+  'balance-broken',
+] as const;
+
+export type ErrorCode = (typeof errorCodes)[number];
+
+/** One thing that is wrong: where, what was given, what is allowed, and what to do about it. */
+export type Problem = {
+  readonly code: ErrorCode;
+  /** Where in the input, for example `weather.tempMaxC[12]` or `line 14, column tmax_c`. */
+  readonly where: string;
+  readonly given: string;
+  readonly allowed: string;
+  readonly advice?: string;
+};
+
+export type WhitethreadError = Error & { readonly code: ErrorCode; readonly problems: readonly Problem[] };
+
+const sentence = (p: Problem): string =>
+  `${p.where}: given ${p.given}; allowed ${p.allowed}${p.advice === undefined ? '' : `. ${p.advice}`}`;
+
+/**
+ * An error that carries every problem found, not only the first. Its message is readable as it stands.
+ * @param problems at least one
+ */
+export const whitethreadError = (problems: readonly Problem[]): WhitethreadError => {
+  const error = new Error(problems.map(sentence).join('\n'));
+  error.name = 'WhitethreadError';
+  return Object.assign(error, { code: problems[0]?.code ?? 'invalid-input', problems });
+};
+
+export const isWhitethreadError = (thrown: unknown): thrown is WhitethreadError =>
+  thrown instanceof Error && thrown.name === 'WhitethreadError';

@@ -1,0 +1,22 @@
+/** `value` held between `low` and `high`. @example clamp(5, 0, 1) // 1 */
+export const clamp = (value: number, low: number, high: number): number =>
+  value < low ? low : value > high ? high : value;
+
+/** Straight line through the break points, flat outside them. Points ascend in x. @example interpolated([[0, 0], [2, 4]], 1) // 2 */
+export const interpolated = (points: readonly (readonly [number, number])[], x: number): number => {
+  const first = points[0];
+  if (first === undefined) return Number.NaN;
+  if (x <= first[0]) return first[1];
+  for (let i = 1; i < points.length; i++) {
+    const [x0, y0] = points[i - 1] as readonly [number, number];
+    const [x1, y1] = points[i] as readonly [number, number];
+    if (x <= x1) return y0 + ((y1 - y0) * (x - x0)) / (x1 - x0);
+  }
+  return (points[points.length - 1] as readonly [number, number])[1];
+};
+
+/** `value` rounded to `digits` decimals, for answers. @example rounded(1.2345, 2) // 1.23 */
+export const rounded = (value: number, digits: number): number => {
+  const scale = 10 ** digits;
+  return Math.round(value * scale) / scale;
+};

@@ -1,0 +1,40 @@
+import { z } from 'zod';
+
+/**
+ * One maker per unit, so that a unit's range and its spelling are written once. Field names end in the unit:
+ * `tempMaxC`, `rainMm`, `coverFrac`. SI inside; US units are converted at the border only.
+ */
+const between = (unit: string, low: number, high: number) => z.number().min(low).max(high).meta({ unit });
+
+/** Air or soil temperature, degrees Celsius. Wider than the records (-89.2 and 56.7 C). */
+export const tempC = () => between('C', -90, 60);
+/** A day's precipitation, mm of water. Beyond the wettest day on record (1,825 mm). */
+export const rainMm = () => between('mm', 0, 1900);
+/** Fraction 0 to 1, never percent. */
+export const frac = () => between('1', 0, 1);
+export const depthCm = () => between('cm', 0, 50);
+export const lengthCm = () => between('cm', 0, 1000);
+/** Heat sum, degree-days Celsius. */
+export const heatCd = () => between('C d', 0, 10_000);
+/** Water potential, MPa; never above 0. */
+export const potentialMPa = () => between('MPa', -15, 0);
+export const solarMjPerM2 = () => between('MJ/m2', 0, 50);
+export const windMPerS = () => between('m/s', 0, 60);
+export const speedKmh = () => between('km/h', 0.1, 40);
+export const widthM = () => between('m', 0.1, 60);
+export const latitudeDeg = () => between('deg north', -90, 90);
+export const longitudeDeg = () => between('deg east', -180, 180);
+export const elevationM = () => between('m', -430, 6000);
+export const areaHa = () => between('ha', 0.001, 100_000);
+export const days = () => between('d', 0, 366);
+export const rateHaPerH = () => between('ha/h', 0.001, 100);
+
+/** Civil date YYYY-MM-DD between 1900 and 2100: further off is a typing error. */
+export const civilDate = () =>
+  z.iso
+    .date()
+    .refine((d) => d >= '1900-01-01' && d <= '2100-12-31', { error: 'a date between 1900-01-01 and 2100-12-31' });
+/** Month and day, MM-DD. */
+export const monthDay = () => z.string().regex(/^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/);
+/** Name of a catalogue entry: lower case words joined by hyphens. */
+export const slug = () => z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/).max(60);

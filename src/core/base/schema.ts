@@ -1,0 +1,45 @@
+import { z } from 'zod';
+import { civilDate, depthCm, slug } from './quantity.ts';
+import { type Problem, whitethreadError } from './errors.ts';
+
+/** A pass over the field that was made, or one that is being tried out. */
+export const pass = z.strictObject({
+  date: civilDate(),
+  /** Id of an implement of the catalogue or of the request. */
+  implement: slug(),
+  /** How deep it worked; without it the implement's usual depth. */
+  depthCm: depthCm().optional(),
+});
+export type Pass = Readonly<z.infer<typeof pass>>;
+
+const pathText = (path: readonly PropertyKey[]): string =>
+  path.reduce<string>((text, key) => (typeof key === 'number' ? `${text}[${key}]` : text ? `${text}.${String(key)}` : String(key)), '');
+
+const valueAt = (input: unknown, path: readonly PropertyKey[]): unknown =>
+  path.reduce<unknown>((value, key) => (value as Record<PropertyKey, unknown> | undefined)?.[key], input);
+
+const shown = (value: unknown): string => {
+  const text = value === undefined ? 'nothing' : JSON.stringify(value);
+  return text.length > 80 ? `${text.slice(0, 77)}...` : text;
+};
+
+/** At most this many problems are listed: a body of thousands of bad rows must not cost more than a good one. */
+const MOST_PROBLEMS = 50;
+
+/**
+ * The input as the schema's type, or one error that names every problem with what was given and what is allowed.
+ * @throws WhitethreadError 'invalid-input'
+ */
+export const parsed = <T extends z.ZodType>(schema: T, input: unknown, where: string): z.output<T> => {
+  const result = schema.safeParse(input);
+  if (result.success) return result.data;
+  const problems = result.error.issues.slice(0, MOST_PROBLEMS).map(
+    (issue): Problem => ({
+      code: 'invalid-input',
+      where: [where, pathText(issue.path)].filter(Boolean).join('.'),
+      given: shown(valueAt(input, issue.path)),
+      allowed: issue.message,
+    }),
+  );
+  throw whitethreadError(problems);
+};

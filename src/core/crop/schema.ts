@@ -1,0 +1,85 @@
+import { z } from 'zod';
+import { civilDate, depthCm, frac, heatCd, lengthCm, slug, tempC } from '../base/quantity.ts';
+
+/** Leaves (collars, nodes, leaves) on the main stem, counted as `crop.leaf.name` says; 0 is emergence. */
+const leafNumber = () => z.number().min(0).max(30).meta({ unit: 'leaves' });
+
+/** Break points of a curve: pairs of leaf number and value, leaf numbers ascending; straight lines between. */
+const curve = <T extends z.ZodType>(value: T) => z.array(z.tuple([leafNumber(), value])).min(2);
+/** When an implement may enter this crop after emergence. */
+export const tolerance = z.strictObject({
+  implement: slug(),
+  fromLeaf: leafNumber(),
+  toLeaf: leafNumber(),
+  leastHeightCm: lengthCm().optional(),
+  mostHeightCm: lengthCm().optional(),
+  /** In the season, passes of this implement in this crop. */
+  mostPasses: z.int().positive().optional(),
+  /** Turgid stems snap: only after midday. */
+  afternoonOnly: z.boolean().default(false),
+  /** Rows narrower than this cannot be entered. */
+  leastRowCm: lengthCm().optional(),
+  /** Share of the stand that a pass costs. */
+  standLossFrac: frac(),
+});
+export type Tolerance = z.infer<typeof tolerance>;
+
+export const crop = z.strictObject({
+  id: slug(),
+  name: z.string().min(1),
+  /** How deep it is usually planted, and how deep it may be. */
+  plantingDepthCm: z.strictObject({ least: depthCm(), usual: depthCm(), most: depthCm() }),
+  usualRowCm: lengthCm(),
+  /** Sowing to emergence on soil temperature: lagCd + perCmCd x depth. */
+  emergence: z.strictObject({ baseTempC: tempC(), upperTempC: tempC(), lagCd: heatCd(), perCmCd: heatCd() }),
+  /**
+   * The leaf clock. `heatCd` gives the heat sum since emergence at each leaf number. Soil temperature drives it up to
+   * `soilUntilLeaf`, while the growing point is below ground; air temperature after that.
+   */
+  leaf: z.strictObject({
+    name: z.string().min(1),
+    baseTempC: tempC(),
+    upperTempC: tempC(),
+    soilUntilLeaf: leafNumber(),
+    heatCd: curve(heatCd()),
+  }),
+  /** Names that growers use for leaf numbers, ascending, such as VE 0, V1 1. */
+  stages: z.array(z.strictObject({ name: z.string().min(1), leaf: leafNumber() })).min(1),
+  heightCm: curve(lengthCm()),
+  /** Share of the ground that the crop shades, at the usual row width. */
+  coverFrac: curve(frac()),
+  /** Shoot-tip rule for blind passes before emergence; null where none may be made. */
+  blind: z
+    .strictObject({
+      /** The shoot tip must be this far below the working depth. Null for a crop whose hook cannot be placed that way. */
+      tipMarginCm: depthCm().nullable(),
+      /** Share of the sowing-to-emergence heat after which blind passes end, for such a crop. */
+      closesAtHeatFrac: frac(),
+      /** A pass on the planted seed needs it to lie at least so deep. */
+      leastSeedDepthCm: depthCm(),
+      implements: z.array(slug()),
+      standLossFrac: frac(),
+    })
+    .nullable(),
+  /** Stages at which hoes do harm, by the name the trade uses, such as "hook". From and to in leaves; 0 to 0.3 is the days around emergence. */
+  tender: z.array(
+    z.strictObject({ name: z.string().min(1), fromLeaf: z.number().min(-1).max(30).meta({ unit: 'leaves' }), toLeaf: leafNumber() }),
+  ),
+  tolerances: z.array(tolerance),
+  /** Whole-season stand loss that the yield forgives. */
+  forgivenStandLossFrac: frac(),
+  /** Share of the heat sum by which a stage may be off. */
+  heatUncertaintyFrac: frac(),
+  /** Autumn-sown crops start their season in the year before harvest. */
+  sownIn: z.enum(['spring', 'autumn']),
+});
+export type Crop = z.infer<typeof crop>;
+
+/** What was sown, or is planned. */
+export const planting = z.strictObject({
+  crop: slug(),
+  date: civilDate(),
+  depthCm: depthCm().optional(),
+  rowCm: lengthCm().optional(),
+});
+export type Planting = Readonly<z.infer<typeof planting>>;

@@ -1,0 +1,121 @@
+import { z } from 'zod';
+import { pass } from '../base/schema.ts';
+import { areaHa, civilDate, days, frac, lengthCm, slug, speedKmh, tempC, widthM } from '../base/quantity.ts';
+import { crop, planting } from '../crop/schema.ts';
+import { soil } from '../soil/schema.ts';
+import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';
+import { expectedWeed, species, weedStages } from '../weeds/schema.ts';
+import { implement, passWindow, windowDay } from '../windows/schema.ts';
+
+/** An implement that is owned: the catalogue's, with what differs on this farm. */
+export const ownedImplement = z.strictObject({
+  id: slug(),
+  widthM: widthM().optional(),
+  speedKmh: speedKmh().optional(),
+  fieldEfficiencyFrac: frac().optional(),
+});
+
+/** One field and everything known about it: the whole input of `outlook`. */
+export const fieldRequest = z.strictObject({
+  name: z.string().min(1).max(200).default('field'),
+  areaHa: areaHa().optional(),
+  site,
+  soil,
+  weather: dailyWeather,
+  today: civilDate(),
+  planting: planting.optional(),
+  /** Full-width seedbed cultivations that were made; each kills what has germinated. */
+  seedbedDates: z.array(civilDate()).max(50).default([]),
+  weeds: z.array(expectedWeed).min(1).max(100),
+  passes: z.array(pass).max(200).default([]),
+  implements: z.array(ownedImplement).min(1).max(30),
+  /** Windows are given for today and so many days after it, as far as the weather reaches. */
+  horizonDays: days().int().default(14),
+  ownSpecies: z.array(species).max(50).default([]),
+  ownCrops: z.array(crop).max(20).default([]),
+  ownImplements: z.array(implement).max(20).default([]),
+});
+export type FieldRequest = z.output<typeof fieldRequest>;
+export type FieldInput = z.input<typeof fieldRequest>;
+
+/** A date that is never naked: by how many days it may be off either way. */
+export const datedBand = z.strictObject({ date: civilDate(), earliest: civilDate(), latest: civilDate() });
+export type DatedBand = z.infer<typeof datedBand>;
+
+/** A wave of seedlings. */
+export const flush = z.strictObject({
+  start: datedBand,
+  peak: datedBand,
+  end: datedBand,
+  /** Share of all the weed year's expected seedlings that this wave holds. */
+  shareFrac: frac(),
+  species: z.array(z.strictObject({ species: slug(), shareFrac: frac() })),
+  /** Days on which its white-thread stock is highest: the days to aim for. */
+  whiteThreadFrom: datedBand,
+  whiteThreadPeak: datedBand,
+  whiteThreadTo: datedBand,
+});
+export type Flush = z.infer<typeof flush>;
+
+const dayColumn = z.array(z.number());
+
+export const outlook = z.strictObject({
+  name: z.string(),
+  today: civilDate(),
+  /** What the reader should know before trusting the rest: filled weather, late start, latitude outside the evidence. */
+  notes: z.array(z.strictObject({ code: slug(), text: z.string() })),
+  soil: z.strictObject({
+    startDate: civilDate(),
+    temp5MeanC: dayColumn,
+    temp5MaxC: dayColumn,
+    temp5MinC: dayColumn,
+    temp10MeanC: dayColumn,
+    surfaceWaterM3PerM3: dayColumn,
+    seedbedWaterM3PerM3: dayColumn,
+    surfacePotentialMPa: dayColumn,
+    seedbedPotentialMPa: dayColumn,
+    snowMm: dayColumn,
+    frozen: z.array(z.boolean()),
+    crusted: z.array(z.boolean()),
+    /** Shallow tools would not smear: soil wetness alone, whatever the crop and the weeds. */
+    workable: z.array(z.boolean()),
+    weatherOrigin: z.array(z.enum(dayOrigins)),
+    fieldCapacityM3PerM3: z.number(),
+    wiltingPointM3PerM3: z.number(),
+  }),
+  emergence: z.array(
+    z.strictObject({
+      species: slug(),
+      commonName: z.string(),
+      emergedFrac: dayColumn,
+      potentialFrac: dayColumn,
+      /** null where the series ends before, or began after. */
+      p10: datedBand.nullable(),
+      p50: datedBand.nullable(),
+      p90: datedBand.nullable(),
+      seedSetDeadline: datedBand,
+      stock: z.array(z.strictObject({ stage: z.enum(weedStages), stockFrac: z.number().min(0) })),
+    }),
+  ),
+  flushes: z.array(flush),
+  crop: z
+    .strictObject({
+      crop: slug(),
+      emergence: datedBand.nullable(),
+      stageToday: z.string(),
+      stages: z.array(z.strictObject({ stage: z.string(), reached: datedBand })),
+      heightCm: lengthCm(),
+      coverFrac: frac(),
+      shootTipDepthCm: z.number().nullable(),
+      tenderNow: z.string().nullable(),
+      canopyCloses: datedBand.nullable(),
+      leaf: z.array(z.number().nullable()),
+    })
+    .nullable(),
+  windows: z.array(passWindow),
+  windowDays: z.array(windowDay),
+  cautions: z.array(z.strictObject({ hazard: z.string(), text: z.string() })),
+  /** Mean soil temperature at 5 cm of the last seven observed days, for a quick check against a thermometer. */
+  lastWeekTemp5C: tempC().nullable(),
+});
+export type Outlook = z.infer<typeof outlook>;

@@ -1,0 +1,63 @@
+import { z } from 'zod';
+import {
+  civilDate,
+  elevationM,
+  frac,
+  latitudeDeg,
+  longitudeDeg,
+  rainMm,
+  solarMjPerM2,
+  tempC,
+  windMPerS,
+} from '../base/quantity.ts';
+
+const isTimeZone = (name: string): boolean => {
+  try {
+    return new Intl.DateTimeFormat('en', { timeZone: name }) !== undefined;
+  } catch {
+    return false;
+  }
+};
+
+/** Where the field lies. The time zone only decides how hours are shown. */
+export const site = z.strictObject({
+  latitudeDeg: latitudeDeg(),
+  longitudeDeg: longitudeDeg(),
+  elevationM: elevationM().default(200),
+  /** IANA name such as America/Chicago. */
+  timeZone: z.string().refine(isTimeZone, { error: 'an IANA time zone such as America/Chicago' }).default('UTC'),
+});
+export type Site = Readonly<z.infer<typeof site>>;
+
+/** Where a day's values come from. Days that no one measured stay told apart from those that were. */
+export const dayOrigins = ['observed', 'forecast', 'interpolated', 'climatology'] as const;
+export type DayOrigin = (typeof dayOrigins)[number];
+
+const MOST_DAYS = 60 * 366;
+const column = <T extends z.ZodType>(value: T) => z.array(value.nullable()).max(MOST_DAYS).readonly();
+
+/** Daily weather as columns of equal length from `startDate` on; null where a value is missing. */
+export const dailyWeather = z
+  .strictObject({
+    startDate: civilDate(),
+    tempMaxC: column(tempC()),
+    tempMinC: column(tempC()),
+    rainMm: column(rainMm()),
+    /** Measured global radiation; without it, from the day's temperature range. */
+    solarMjPerM2: column(solarMjPerM2()).optional(),
+    /** Mean wind at 2 m; without it, a usual wind. */
+    windMPerS: column(windMPerS()).optional(),
+    /** Mean relative humidity; without it, the dew point follows from the lowest temperature. */
+    humidityFrac: column(frac()).optional(),
+    /** First day of the forecast part; without it every day counts as observed. */
+    forecastFrom: civilDate().optional(),
+  })
+  .superRefine((weather, context) => {
+    const length = weather.tempMaxC.length;
+    for (const name of ['tempMinC', 'rainMm', 'solarMjPerM2', 'windMPerS', 'humidityFrac'] as const) {
+      const given = weather[name];
+      if (given !== undefined && given.length !== length)
+        context.addIssue({ code: 'custom', path: [name], message: `${length} values, as many as tempMaxC` });
+    }
+  });
+export type DailyWeather = Readonly<z.infer<typeof dailyWeather>>;

@@ -1,0 +1,41 @@
+import type { DayNumber } from '../base/day.ts';
+import type { KillProfile } from './schema.ts';
+
+/** The state of the field at a pass, as far as it changes what the pass kills. */
+export type PassConditions = {
+  readonly wetBefore: boolean;
+  readonly rainNextDayMm: number;
+  readonly rainSecondDayMm: number;
+  readonly residueCoverFrac: number;
+  readonly crusted: boolean;
+};
+
+/** What a pass does to the weeds: when, how deep, which kill, under which conditions, and whether it stirs the ground. */
+export type WeedPass = {
+  readonly day: DayNumber;
+  readonly kill: KillProfile;
+  readonly conditions: PassConditions;
+  /** Share of the ground loosened; 0 for flame, electric, mower and hand pulling. */
+  readonly stirsGroundFrac: number;
+};
+
+/**
+ * One species, a value a day. Shares are of the seedlings that the species sends up in an undisturbed year.
+ * Cumulative columns start at 0 on the first day of the series.
+ */
+export type SpeciesDays = {
+  readonly speciesId: string;
+  readonly germinatedFrac: Float64Array;
+  /** What would have come up if no pass had killed a white thread. Never falls. */
+  readonly potentialFrac: Float64Array;
+  /** What did come up. Never falls, never above potentialFrac. */
+  readonly emergedFrac: Float64Array;
+  /** What lives, in the order of `weedStages`, on the morning of each day before that day's passes. */
+  readonly stockFrac: readonly Float64Array[];
+};
+
+export type WeedDays = {
+  readonly startDay: DayNumber;
+  readonly days: number;
+  readonly species: readonly SpeciesDays[];
+};
