@@ -23,8 +23,7 @@ export const yearOf = (day: DayNumber): number => new Date(day * MS_PER_DAY).get
  * Day of the year, 1 to 366.
  * @example dayOfYear(31) // 32
  */
-export const dayOfYear = (day: DayNumber): number =>
-  day - Math.round(Date.UTC(yearOf(day), 0, 1) / MS_PER_DAY) + 1;
+export const dayOfYear = (day: DayNumber): number => day - Math.round(Date.UTC(yearOf(day), 0, 1) / MS_PER_DAY) + 1;
 
 /**
  * Day number of a month and day in a year. 29 February becomes 28 February in a common year.

@@ -37,4 +37,8 @@ export const civilDate = () =>
 /** Month and day, MM-DD. */
 export const monthDay = () => z.string().regex(/^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/);
 /** Name of a catalogue entry: lower case words joined by hyphens. */
-export const slug = () => z.string().regex(/^[a-z0-9]+(-[a-z0-9]+)*$/).max(60);
+export const slug = () =>
+  z
+    .string()
+    .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/)
+    .max(60);

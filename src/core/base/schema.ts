@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { civilDate, depthCm, slug } from './quantity.ts';
 import { type Problem, whitethreadError } from './errors.ts';
+import { civilDate, depthCm, slug } from './quantity.ts';
 
 /** A pass over the field that was made, or one that is being tried out. */
 export const pass = z.strictObject({
@@ -13,7 +13,10 @@ export const pass = z.strictObject({
 export type Pass = Readonly<z.infer<typeof pass>>;
 
 const pathText = (path: readonly PropertyKey[]): string =>
-  path.reduce<string>((text, key) => (typeof key === 'number' ? `${text}[${key}]` : text ? `${text}.${String(key)}` : String(key)), '');
+  path.reduce<string>(
+    (text, key) => (typeof key === 'number' ? `${text}[${key}]` : text ? `${text}.${String(key)}` : String(key)),
+    '',
+  );
 
 const valueAt = (input: unknown, path: readonly PropertyKey[]): unknown =>
   path.reduce<unknown>((value, key) => (value as Record<PropertyKey, unknown> | undefined)?.[key], input);

@@ -33,3 +33,28 @@ export type SoilDays = {
   /** 1 where a crust lies that a seedling may not break. */
   readonly crusted: Uint8Array;
 };
+
+/** Columns of the right length, allocated once for a run. */
+export const emptySoilDays = (startDay: DayNumber, days: number, layers: number): SoilDays => {
+  const column = (): Float64Array => new Float64Array(days);
+  return {
+    startDay,
+    days,
+    seedZoneTempC: new Float64Array(24 * days),
+    temp5MeanC: column(),
+    temp5MaxC: column(),
+    temp5MinC: column(),
+    temp10MeanC: column(),
+    waterM3PerM3: Array.from({ length: layers }, column),
+    surfacePotentialMPa: column(),
+    seedbedPotentialMPa: column(),
+    referenceEvaporationMm: column(),
+    evaporationMm: column(),
+    transpirationMm: column(),
+    runoffMm: column(),
+    drainageMm: column(),
+    snowMm: column(),
+    frozen: new Uint8Array(days),
+    crusted: new Uint8Array(days),
+  };
+};

@@ -36,5 +36,7 @@ export const soil = z
   .refine((s) => s.texture !== undefined || (s.sandFrac !== undefined && s.clayFrac !== undefined), {
     error: 'a texture class, or both sandFrac and clayFrac',
   })
-  .refine((s) => (s.sandFrac ?? 0) + (s.clayFrac ?? 0) <= 1, { error: 'sandFrac and clayFrac that add up to at most 1' });
+  .refine((s) => (s.sandFrac ?? 0) + (s.clayFrac ?? 0) <= 1, {
+    error: 'sandFrac and clayFrac that add up to at most 1',
+  });
 export type Soil = Readonly<z.infer<typeof soil>>;

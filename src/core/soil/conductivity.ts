@@ -1,0 +1,51 @@
+import { clamp } from '../base/numbers.ts';
+import type { SoilConstants } from './texture.ts';
+
+const WATER = 0.57;
+const QUARTZ = 7.7;
+const OTHER = 2;
+const ICE = 2.2;
+
+/** Per soil: the two ends of Johansen's curve and the heat capacity of the dry soil. */
+export type ThermalConstants = {
+  readonly dry: number;
+  readonly saturated: number;
+  readonly frozenSaturated: number;
+  readonly saturation: number;
+  /** J/m3/K of the solids. */
+  readonly solidCapacity: number;
+};
+
+/**
+ * The soil's thermal constants. Quartz is taken as the share of sand.
+ * Source: Johansen 1975 as printed for land-surface models (Peters-Lidard et al. 1998).
+ */
+export const thermalConstants = (soil: SoilConstants): ThermalConstants => {
+  const n = soil.saturation;
+  const quartz = soil.sandFrac;
+  const solids = QUARTZ ** quartz * OTHER ** (1 - quartz);
+  const bulk = (1 - n) * 2700;
+  return {
+    dry: (0.135 * bulk + 64.7) / (2700 - 0.947 * bulk),
+    saturated: solids ** (1 - n) * WATER ** n,
+    frozenSaturated: solids ** (1 - n) * ICE ** n,
+    saturation: n,
+    solidCapacity: (1 - n) * 2.1e6,
+  };
+};
+
+/**
+ * Thermal conductivity, W/m/K: from dry to saturated by the Kersten number log10(S) + 1, S itself when frozen.
+ * @param water m3/m3
+ */
+export const conductivity = (thermal: ThermalConstants, water: number, frozen: boolean): number => {
+  const wet = clamp(water / thermal.saturation, 0, 1);
+  const kersten = frozen ? wet : wet > 0.1 ? Math.log10(wet) + 1 : 0;
+  return (
+    thermal.dry + (kersten < 0 ? 0 : kersten) * ((frozen ? thermal.frozenSaturated : thermal.saturated) - thermal.dry)
+  );
+};
+
+/** Heat capacity, J/m3/K: solids and water. @param water m3/m3 */
+export const heatCapacity = (thermal: ThermalConstants, water: number): number =>
+  thermal.solidCapacity + 4.18e6 * water;

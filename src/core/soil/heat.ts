@@ -1,0 +1,78 @@
+import { gapLayers, NODES, nodeGapsM } from './layers.ts';
+
+const HOUR = 3600;
+/** Latent heat of freezing, J per m3 of water. */
+const FREEZING = 334e6;
+
+/** The profile and the matrix of one day, allocated once. */
+export type HeatState = {
+  readonly tempC: Float64Array;
+  readonly gapConductance: Float64Array;
+  readonly capacity: Float64Array;
+  /** Factors of the tridiagonal matrix: link to the node above, and one over the pivot. */
+  readonly link: Float64Array;
+  readonly pivot: Float64Array;
+};
+
+export const heatState = (profileC: Float64Array): HeatState => ({
+  tempC: profileC,
+  gapConductance: new Float64Array(NODES - 1),
+  capacity: new Float64Array(NODES),
+  link: new Float64Array(NODES),
+  pivot: new Float64Array(NODES),
+});
+
+/**
+ * Sets the day's matrix: conductances between nodes, heat capacity around them with the latent heat of freezing spread
+ * over the degrees below 0, and the exchange with the air. It is constant within the day, so it is factored once and
+ * 24 hours only substitute.
+ * @param layerConductivity W/m/K per water layer
+ * @param layerCapacity J/m3/K per water layer
+ * @param layerWater m3/m3 per water layer
+ * @param airExchange W/m2/K between surface and air
+ * @param freezingRangeC degrees below 0 over which water freezes
+ */
+export const factorDay = (
+  state: HeatState,
+  layerConductivity: Float64Array,
+  layerCapacity: Float64Array,
+  layerWater: Float64Array,
+  airExchange: number,
+  freezingRangeC: number,
+): void => {
+  const { tempC, gapConductance, capacity, link, pivot } = state;
+  capacity.fill(0);
+  for (let i = 0; i < NODES - 1; i++) {
+    const layer = gapLayers[i];
+    const gap = nodeGapsM[i];
+    gapConductance[i] = layerConductivity[layer] / gap;
+    const freezing = (FREEZING * layerWater[layer]) / freezingRangeC;
+    const half = gap / 2;
+    const above = tempC[i];
+    const below = tempC[i + 1];
+    capacity[i] += half * (layerCapacity[layer] + (above < 0 && above > -freezingRangeC ? freezing : 0));
+    capacity[i + 1] += half * (layerCapacity[layer] + (below < 0 && below > -freezingRangeC ? freezing : 0));
+  }
+  let previous = 0;
+  for (let i = 0; i < NODES; i++) {
+    const up = i > 0 ? gapConductance[i - 1] : airExchange;
+    const down = i < NODES - 1 ? gapConductance[i] : 0;
+    const diagonal = capacity[i] / HOUR + up + down;
+    link[i] = i > 0 ? gapConductance[i - 1] * previous : 0;
+    pivot[i] = 1 / (diagonal - (i > 0 ? link[i] * gapConductance[i - 1] : 0));
+    previous = pivot[i];
+  }
+};
+
+/**
+ * One hour, implicit: solves for the profile at the end of the hour.
+ * Conduction after Campbell & Norman 1998, tridiagonal solution by elimination.
+ * @param surfaceGain W/m2 into the surface besides conduction: absorbed radiation, exchange times air temperature, less latent heat
+ */
+export const heatHour = (state: HeatState, surfaceGain: number): void => {
+  const { tempC, gapConductance, capacity, link, pivot } = state;
+  tempC[0] = (capacity[0] / HOUR) * tempC[0] + surfaceGain;
+  for (let i = 1; i < NODES; i++) tempC[i] = (capacity[i] / HOUR) * tempC[i] + link[i] * tempC[i - 1];
+  tempC[NODES - 1] *= pivot[NODES - 1];
+  for (let i = NODES - 2; i >= 0; i--) tempC[i] = (tempC[i] + gapConductance[i] * tempC[i + 1]) * pivot[i];
+};
