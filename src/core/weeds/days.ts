@@ -20,17 +20,23 @@ export type WeedPass = {
 };
 
 /**
- * One species, a value a day. Shares are of the seedlings that the species sends up in an undisturbed year.
- * Cumulative columns start at 0 on the first day of the series.
+ * One species, a value a day, all on the morning of that day before its passes. Shares are of the seedlings that the
+ * species sends up in an undisturbed year; what stirring adds and what grows again from a root may carry a year beyond 1.
+ * Cumulative columns start at 0 on the first day of the series and run on through the years.
+ * On every morning germinatedFrac = the sum of stockFrac + deadFrac.
  */
 export type SpeciesDays = {
   readonly speciesId: string;
+  /** By component: how many days the series begins after the component's last start. Heat before is unknown. */
+  readonly lateStartDays: readonly number[];
   readonly germinatedFrac: Float64Array;
   /** What would have come up if no pass had killed a white thread. Never falls. */
   readonly potentialFrac: Float64Array;
   /** What did come up. Never falls, never above potentialFrac. */
   readonly emergedFrac: Float64Array;
-  /** What lives, in the order of `weedStages`, on the morning of each day before that day's passes. */
+  /** What passes killed, and what was standing when a new weed year began. Never falls. */
+  readonly deadFrac: Float64Array;
+  /** What lives, in the order of `weedStages`, youngest first. */
   readonly stockFrac: readonly Float64Array[];
 };
 
