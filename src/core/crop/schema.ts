@@ -63,7 +63,11 @@ export const crop = z.strictObject({
     .nullable(),
   /** Stages at which hoes do harm, by the name the trade uses, such as "hook". From and to in leaves; 0 to 0.3 is the days around emergence. */
   tender: z.array(
-    z.strictObject({ name: z.string().min(1), fromLeaf: z.number().min(-1).max(30).meta({ unit: 'leaves' }), toLeaf: leafNumber() }),
+    z.strictObject({
+      name: z.string().min(1),
+      fromLeaf: z.number().min(-1).max(30).meta({ unit: 'leaves' }),
+      toLeaf: leafNumber(),
+    }),
   ),
   tolerances: z.array(tolerance),
   /** Whole-season stand loss that the yield forgives. */

@@ -1,0 +1,67 @@
+import { dayNumber, isoDate } from '../base/day.ts';
+import { whitethreadError } from '../base/errors.ts';
+import { interpolated } from '../base/numbers.ts';
+import type { SoilDays } from '../soil/days.ts';
+import type { WeatherDays } from '../weather/series.ts';
+import { airHeat, type HeatOfDay, leafColumn, soilHeat } from './clock.ts';
+import type { CropDays } from './days.ts';
+import type { Crop, Planting } from './schema.ts';
+import { coverFrac, shootTipDepthCm } from './stage.ts';
+
+const sown = (crop: Crop, planting: Planting) => ({
+  day: dayNumber(planting.date),
+  depthCm: planting.depthCm ?? crop.plantingDepthCm.usual,
+  rowCm: planting.rowCm ?? crop.usualRowCm,
+});
+
+/** A crop whose first days are missing from the weather would come out too young, so it is refused. */
+const checkedLeaves = (crop: Crop, planting: Planting, weather: WeatherDays, below: HeatOfDay): Float64Array => {
+  const planted = sown(crop, planting);
+  if (planted.day < weather.startDay)
+    throw whitethreadError([
+      {
+        code: 'weather-too-short',
+        where: 'planting.date',
+        given: `${planting.date}, before the first day of weather, ${isoDate(weather.startDay)}`,
+        allowed: 'a date within the weather or after it',
+        advice: 'Give weather from the day of planting on, or earlier.',
+      },
+    ]);
+  return leafColumn(crop, planted, weather, below, airHeat(weather));
+};
+
+/**
+ * Stage, height, cover and shoot tip of a crop, day by day, from soil heat until its growing point is above ground and
+ * air heat after that. Before sowing the columns are NaN. No vernalisation: an autumn crop's clock rests in the cold.
+ * @param soil,weather the same days
+ * @throws WhitethreadError 'weather-too-short' when the weather begins after planting
+ */
+export const cropDays = (crop: Crop, planting: Planting, soil: SoilDays, weather: WeatherDays): CropDays => {
+  const { day, depthCm, rowCm } = sown(crop, planting);
+  const leaf = checkedLeaves(crop, planting, weather, soilHeat(soil));
+  const known = (value: (leaf: number) => number) => leaf.map((n) => (Number.isNaN(n) ? Number.NaN : value(n)));
+  const up = leaf.findIndex((n) => n >= 0);
+  return {
+    cropId: crop.id,
+    startDay: weather.startDay,
+    days: weather.days,
+    plantedDay: day,
+    depthCm,
+    rowCm,
+    emergenceDay: up < 0 ? null : weather.startDay + up,
+    leaf,
+    heightCm: known((n) => (n < 0 ? 0 : interpolated(crop.heightCm, n))),
+    coverFrac: known((n) => coverFrac(crop, rowCm, n)),
+    shootTipDepthCm: known((n) => shootTipDepthCm(crop, depthCm, n)),
+  };
+};
+
+/**
+ * Share of the ground that the crop shades, a value a day, from air temperature alone: what the soil stage needs
+ * before there is a soil temperature. 0 before emergence, never NaN.
+ * @throws WhitethreadError 'weather-too-short' when the weather begins after planting
+ */
+export const airCover = (crop: Crop, planting: Planting, weather: WeatherDays): Float64Array => {
+  const { rowCm } = sown(crop, planting);
+  return checkedLeaves(crop, planting, weather, airHeat(weather)).map((n) => coverFrac(crop, rowCm, n));
+};
