@@ -67,7 +67,7 @@ describe('target dates', () => {
     }
   });
 
-  test('keep the order of first emergence of four Iowa sites in 1997, Sandell, Hartzler and Buhler 1998', () => {
+  test('keep the order of first emergence at four Iowa sites in 1997, all but cocklebur, Sandell, Hartzler and Buhler 1998', () => {
     const order = [
       'giant-ragweed',
       'common-sunflower',
