@@ -21,6 +21,16 @@ export const tolerance = z.strictObject({
   leastRowCm: lengthCm().optional(),
   /** Share of the stand that a pass costs. */
   standLossFrac: frac(),
+  /**
+   * For a harrow that covers the crop with soil: weed control W and covered crop C go together, 1 - W = (1 - C)^selectivity,
+   * and the yield falls in proportion to C. Where given, `standCostFrac` uses it in place of `standLossFrac`.
+   */
+  covering: z
+    .strictObject({
+      selectivity: z.number().min(1).max(100).meta({ unit: '1' }),
+      yieldLossAtQuarterCoverFrac: frac(),
+    })
+    .optional(),
 });
 export type Tolerance = z.infer<typeof tolerance>;
 
