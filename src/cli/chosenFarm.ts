@@ -1,0 +1,17 @@
+import type { Command } from 'commander';
+import { demoFarm } from './demo.ts';
+import { type Farm, readFarm, type Today } from './farm.ts';
+import { type FieldOptions, strayFlag } from './fieldOptions.ts';
+import { flagFarm } from './flagField.ts';
+import { dateAt } from './format/dates.ts';
+import type { Io } from './io.ts';
+
+/** The farm that the options mean: a farm file, a weather file with flags, or without either the demo farm. */
+export const chosenFarm = (options: FieldOptions, io: Io, command: Command): Farm => {
+  const today: Today = (timeZone) => options.today ?? dateAt(io.nowMs(), timeZone);
+  if (options.farm !== undefined) return readFarm(options.farm, today);
+  if (options.weather !== undefined) return flagFarm(options, options.weather, io.timeZone, today, command);
+  const stray = strayFlag(command);
+  if (stray !== undefined) return command.error(`error: option '${stray}' needs '--weather <file>'`);
+  return demoFarm(today(io.timeZone));
+};

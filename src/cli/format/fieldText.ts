@@ -1,0 +1,42 @@
+import type { Flush } from '../../core/outlook/schema.ts';
+import type { TomorrowAnswer } from '../schema.ts';
+import { bandText } from './dates.ts';
+import { wrapped } from './table.ts';
+import { percent, shown, type Units } from './units.ts';
+import { words } from './windowsText.ts';
+
+type Field = TomorrowAnswer['fields'][number];
+
+/** @example 'soybean VC, 5 cm tall, up since 12 May (10 to 14 May)' */
+export const cropText = (crop: Field['crop'], today: string, units: Units): string => {
+  if (crop === null) return 'no crop in the ground';
+  const { emergence, heightCm, tenderNow } = crop;
+  const isUp = emergence !== null && emergence.date <= today;
+  const up = emergence === null ? 'not up within the days known' : `up ${isUp ? 'since ' : ''}${bandText(emergence)}`;
+  return [
+    `${words(crop.crop)} ${crop.stageToday}`,
+    ...(isUp ? [`${shown(heightCm, 'cm', units)} tall`] : []),
+    up,
+    ...(tenderNow === null ? [] : [`in the ${tenderNow}`]),
+  ].join(', ');
+};
+
+/** When the next wave comes, how large it is, and when it is at white thread. */
+export const flushText = (flush: Flush | null): string => {
+  if (flush === null) return 'no wave of seedlings within the days known';
+  const { peak, shareFrac, whiteThreadFrom, whiteThreadTo } = flush;
+  return `peaks ${bandText(peak)}, ${percent(shareFrac)} of the year's seedlings; white thread ${bandText(whiteThreadFrom)} to ${bandText(whiteThreadTo)}`;
+};
+
+/** Texts that several fields share, once each, with the fields' names unless all have it. */
+export const sharedTexts = (
+  fields: readonly { readonly name: string; readonly texts: readonly string[] }[],
+): string[] =>
+  [...new Set(fields.flatMap(({ texts }) => texts))].map((text) => {
+    const names = fields.filter(({ texts }) => texts.includes(text)).map(({ name }) => name);
+    return names.length === fields.length ? text : `${names.join(', ')}: ${text}`;
+  });
+
+/** A heading with a list under it; nothing for an empty list. */
+export const listText = (heading: string, items: readonly string[]): string[] =>
+  items.length === 0 ? [] : [[heading, ...items.map((item) => wrapped('  ', item, 4))].join('\n')];

@@ -1,0 +1,52 @@
+import type { Closed, ClosedReason } from '../../core/windows/schema.ts';
+import { depthText, shown, type Units } from './units.ts';
+
+/** A reason in words: numbers with their unit, and what the crop is called. */
+type Words = { readonly given: string; readonly limit: string; readonly detail: string; readonly crop: string };
+
+/** A sentence without capital or full stop for each reason; the value met, then the limit. */
+const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
+  'soil-too-wet': ({ given, limit, detail }) => `soil too wet at ${detail}: ${given} against ${limit}`,
+  'surface-too-wet': ({ given, limit, detail }) => `surface too wet to crumble at ${detail}: ${given} against ${limit}`,
+  'soil-frozen': () => 'soil frozen',
+  'snow-lies': ({ given }) => `snow lies, ${given} of water`,
+  'rain-that-day': ({ given, limit }) => `rain ${given} that day, limit ${limit}`,
+  'rain-next-day': ({ given, limit }) => `rain ${given} next day, limit ${limit}`,
+  'too-cold': ({ given, limit }) => `too cold: highest ${given}, needs ${limit}`,
+  'too-hot': ({ given, limit }) => `too hot: highest ${given}, limit ${limit}`,
+  'too-windy': ({ given, limit }) => `too windy: ${given}, limit ${limit}`,
+  'no-hours': () => 'no hours left between dew, dark and rain',
+  'no-weeds-in-reach': ({ given, limit }) => `too few weeds in reach: ${given} of the year's seedlings, needs ${limit}`,
+  'nothing-at-white-thread': () => 'nothing at white thread',
+  'no-height-gap': ({ given, limit }) => `weeds stand ${given} above the crop, needs ${limit}`,
+  'crop-tender': ({ crop, detail }) => `${crop} in the ${detail}`,
+  'crop-stage': ({ crop, given, limit }) => `${crop} at leaf ${given}, limit ${limit}`,
+  'crop-too-short': ({ crop, given, limit }) => `${crop} too short: ${given}, needs ${limit}`,
+  'crop-too-tall': ({ crop, given, limit }) => `${crop} too tall: ${given}, limit ${limit}`,
+  'crop-not-listed': ({ crop }) => `not a tool for ${crop}`,
+  'no-crop': () => 'no crop in the ground',
+  'no-rows': () => 'no rows to steer by',
+  'rows-too-narrow': ({ given, limit }) => `rows too narrow: ${given}, needs ${limit}`,
+  'shoot-tip-near': ({ crop, given, limit }) => `${crop} shoot tip ${given} below the surface, needs ${limit}`,
+  'seed-too-shallow': ({ given, limit }) => `seed lies too shallow: ${given}, needs ${limit}`,
+  'passes-used-up': ({ given, limit }) => `passes used up: ${given} made, limit ${limit}`,
+  'too-much-residue': ({ given, limit }) => `too much residue: ${given} of the ground, limit ${limit}`,
+  'fire-risk': () => 'dry residue may burn',
+};
+
+/**
+ * Why a window is closed, for people.
+ * @param last the same reason on the last of several days: values that moved are given as from and to
+ * @example closedText({ reason: 'rain-next-day', given: 8, limit: 2.5, unit: 'mm' }, 'soybean', 'metric')
+ * // 'rain 8 mm next day, limit 2.5 mm'
+ */
+export const closedText = (closed: Closed, crop: string, units: Units, last: Closed = closed): string => {
+  const number = (value: number | null): string => (value === null ? 'unknown' : shown(value, closed.unit, units));
+  const ends = [...new Set([number(closed.given), number(last.given)])];
+  return sentences[closed.reason]({
+    given: ends.join(' to '),
+    limit: number(closed.limit),
+    detail: depthText(closed.detail ?? 'working depth', units),
+    crop,
+  });
+};

@@ -1,0 +1,92 @@
+import { rounded } from '../../core/base/numbers.ts';
+
+export type Units = 'metric' | 'us';
+
+/** One unit of the library: how names end in it, and the US customary unit that takes its place at the border. */
+type Row = {
+  readonly unit: string;
+  readonly digits: number;
+  readonly suffix: string;
+  readonly us: {
+    readonly unit: string;
+    readonly digits: number;
+    readonly suffix: string;
+    readonly from: (si: number) => number;
+  };
+};
+
+const over = (divisor: number) => (value: number) => value / divisor;
+
+/** Exact factors: 1 in = 25.4 mm, 1 mile = 1609.344 m, 1 acre = 0.40468564224 ha (international yard, 1959). */
+const rows: readonly Row[] = [
+  { unit: 'C', digits: 1, suffix: 'C', us: { unit: 'F', digits: 0, suffix: 'F', from: (c) => c * 1.8 + 32 } },
+  { unit: 'mm', digits: 1, suffix: 'Mm', us: { unit: 'in', digits: 2, suffix: 'In', from: over(25.4) } },
+  { unit: 'cm', digits: 1, suffix: 'Cm', us: { unit: 'in', digits: 1, suffix: 'In', from: over(2.54) } },
+  { unit: 'm/s', digits: 1, suffix: 'MPerS', us: { unit: 'mph', digits: 0, suffix: 'Mph', from: over(0.44704) } },
+  { unit: 'km/h', digits: 1, suffix: 'Kmh', us: { unit: 'mph', digits: 1, suffix: 'Mph', from: over(1.609344) } },
+  { unit: 'ha', digits: 1, suffix: 'Ha', us: { unit: 'ac', digits: 0, suffix: 'Ac', from: over(0.40468564224) } },
+];
+
+/** Decimals that answers keep of a converted value. */
+const KEPT_DIGITS = 4;
+
+/**
+ * A value with its unit, for people. Shares become per cent; a unit without a US form stays as it is.
+ * @example shown(8, 'mm', 'us') // '0.31 in'
+ */
+export const shown = (value: number, unit: string, units: Units): string => {
+  if (unit === '1') return percent(value);
+  const row = rows.find((r) => r.unit === unit);
+  if (row === undefined) return `${rounded(value, 2)} ${unit}`.trimEnd();
+  const to = units === 'us' ? row.us : { ...row, from: (v: number) => v };
+  return `${rounded(to.from(value), to.digits)} ${to.unit}`;
+};
+
+/** @example percent(0.714) // '71 %' */
+export const percent = (share: number): string => `${Math.round(100 * share)} %`;
+
+/**
+ * A depth or a span of depths inside a text, in the reader's unit.
+ * @example depthText('2.5-7.5 cm', 'us') // '1-3 in'
+ */
+export const depthText = (text: string, units: Units): string =>
+  units === 'metric'
+    ? text
+    : text.replace(/(\d+(?:\.\d+)?)(?:-(\d+(?:\.\d+)?))? cm\b/g, (_, from: string, to: string | undefined) =>
+        [from, to]
+          .filter((part) => part !== undefined)
+          .map((part) => rounded(Number(part) / 2.54, 1))
+          .join('-')
+          .concat(' in'),
+      );
+
+const converted = (value: unknown, from: (si: number) => number): unknown => {
+  if (typeof value === 'number') return rounded(from(value), KEPT_DIGITS);
+  return Array.isArray(value) ? value.map((item) => converted(item, from)) : value;
+};
+
+/** A name ends in a unit where a lower-case letter or a digit stands before it. */
+const rowOfName = (name: string): Row | undefined =>
+  rows.find(({ suffix }) => name.endsWith(suffix) && /[a-z0-9]$/.test(name.slice(0, -suffix.length)));
+
+/**
+ * An answer in US units: values converted, names ending in the new unit, and values that name their unit beside them
+ * (reasons why a window is closed).
+ * @example inUsUnits({ rainMm: 25.4 }) // { rainIn: 1 }
+ */
+export const inUsUnits = (answer: unknown): unknown => {
+  if (Array.isArray(answer)) return answer.map(inUsUnits);
+  if (typeof answer !== 'object' || answer === null) return answer;
+  const given = answer as Readonly<Record<string, unknown>>;
+  const beside = rows.find(({ unit }) => unit === given.unit);
+  return Object.fromEntries(
+    Object.entries(given).map(([name, value]) => {
+      if (beside !== undefined && name === 'unit') return [name, beside.us.unit];
+      if (beside !== undefined && (name === 'given' || name === 'limit'))
+        return [name, converted(value, beside.us.from)];
+      const row = rowOfName(name);
+      if (row === undefined) return [name, inUsUnits(value)];
+      return [name.slice(0, -row.suffix.length) + row.us.suffix, converted(value, row.us.from)];
+    }),
+  );
+};

@@ -1,0 +1,94 @@
+import type { ShownWindowDay } from '../schema.ts';
+import { clockText, spanText, weekdayText } from './dates.ts';
+import { closedText } from './reasons.ts';
+import { type Align, table, wrapped } from './table.ts';
+import { percent, type Units } from './units.ts';
+
+/** An id in words. @example words('rotary-hoe') // 'rotary hoe' */
+export const words = (id: string): string => id.replaceAll('-', ' ');
+
+/** Share of the weed year that is expected to live on after the pass. */
+export const leftFrac = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): number =>
+  byStage.reduce((sum, { stockFrac, kill }) => sum + stockFrac * (1 - kill.mean), 0);
+
+/** Share of the white threads killed; null where there are none. */
+export const whiteThreadKill = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): number | null =>
+  byStage.find(({ stage, stockFrac }) => stage === 'whiteThread' && stockFrac > 0)?.kill.mean ?? null;
+
+const reasonsOf = ({ closed }: ShownWindowDay): string => closed.map(({ reason }) => reason).join(' ');
+
+/** Days in a row that are closed for the same reasons stand together; an open day stands alone. */
+const groups = (days: readonly ShownWindowDay[]): ShownWindowDay[][] => {
+  const found: ShownWindowDay[][] = [];
+  for (const day of days) {
+    const before = found.at(-1);
+    if (before?.[0] !== undefined && !day.open && !before[0].open && reasonsOf(before[0]) === reasonsOf(day))
+      before.push(day);
+    else found.push([day]);
+  }
+  return found;
+};
+
+const header = ['', 'hours', 'kill (range)', 'of white thread', 'left', 'stand lost', 'score'];
+const aligns: readonly Align[] = ['left', 'left', 'left', 'right', 'right', 'right', 'right'];
+
+const openCells = (day: ShownWindowDay): string[] => {
+  const thread = whiteThreadKill(day);
+  const { low, mean, high } = day.kill;
+  return [
+    day.hours === null ? '-' : `${clockText(day.hours.from)} to ${clockText(day.hours.to)}`,
+    `${percent(mean)} (${Math.round(100 * low)} to ${Math.round(100 * high)})`,
+    thread === null ? 'none there' : percent(thread),
+    percent(leftFrac(day)),
+    percent(day.standLossFrac),
+    String(Math.round(day.score)),
+  ];
+};
+
+type Line = { readonly title: string } | { readonly cells: string[]; readonly closed: string | null };
+
+const groupLine = (group: readonly ShownWindowDay[], crop: string, units: Units): Line => {
+  const first = group[0] as ShownWindowDay;
+  const last = group.at(-1) as ShownWindowDay;
+  const when =
+    first === last
+      ? weekdayText(first.date)
+      : `${weekdayText(first.date).slice(0, 3)} ${spanText(first.date, last.date)}`;
+  if (first.open) return { cells: [`    ${when}`, ...openCells(first)], closed: null };
+  const why = first.closed.map((closed, i) => closedText(closed, crop, units, last.closed[i]));
+  return { cells: [`    ${when}`], closed: `closed: ${why.join('; ')}` };
+};
+
+/** Open and closed days of each implement, in the order given. */
+export const windowsText = (days: readonly ShownWindowDay[], crop: string, units: Units): string => {
+  const ids = [...new Set(days.map(({ implement }) => implement))];
+  const lines = ids.flatMap((id): Line[] => [
+    { title: `  ${words(id)}` },
+    ...groups(days.filter(({ implement }) => implement === id)).map((group) => groupLine(group, crop, units)),
+  ]);
+  const cells = lines.flatMap((line) => ('cells' in line ? [line.cells] : []));
+  const texts = table([header, ...cells], aligns).split('\n');
+  const indent = Math.max(...cells.map(([when = '']) => when.length)) + 2;
+  const head = days.some(({ open }) => open) ? [texts[0] as string] : [];
+  let next = 1;
+  return [
+    ...head,
+    ...lines.map((line) => {
+      if ('title' in line) return line.title;
+      const text = texts[next++] as string;
+      return line.closed === null ? text : wrapped(text.padEnd(indent), line.closed, indent + 2);
+    }),
+  ].join('\n');
+};
+
+/** The open day with the highest score, and what waiting a day would change; null where nothing is open. */
+export const bestText = (days: readonly ShownWindowDay[]): string | null => {
+  const [best] = days.filter(({ open }) => open).toSorted((a, b) => b.score - a.score);
+  if (best === undefined) return null;
+  const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
+  if (best.wait === null) return start;
+  const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
+  const change = Math.round(scoreChange);
+  const score = opensNextDay ? `score ${change < 0 ? change : `+${change}`}` : 'it is closed then';
+  return `${start} One day later: ${score}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
+};
