@@ -29,13 +29,13 @@ export const soilParameters = {
     /** Power of relative wetness for the second and third layer [C], and the share of the wilting point they keep [C]. */
     dryingPower: 3.84,
     keptFrac: 0.7,
-    /** Transpiration as a multiple of reference evaporation [C]; nothing at or below 0 C, full from this mean on [D]. */
-    transpirationFactor: 0.877,
-    fullTranspirationTempC: 11,
+    /** Transpiration as a multiple of reference evaporation [C]; nothing at or below 0 C, full from this mean on [C]. */
+    transpirationFactor: 1.05,
+    fullTranspirationTempC: 16,
     /** Where the roots drink [D]. */
     rootShares: [0.12, 0.22, 0.22, 0.24, 0.15, 0.05],
-    /** Relative wetness below which roots get less [D]. */
-    stressFrac: 0.5,
+    /** Relative wetness below which roots get less [C]. */
+    stressFrac: 0.8,
     /** Upward flow between neighbours [C]. */
     riseFactor: 0.781,
     risePower: 2.61,
@@ -48,7 +48,7 @@ export const soilParameters = {
     albedoDry: 0.204,
     albedoWetDrop: 0.05,
     /** Share of the sky that ground under full cover still sees [C]. */
-    exposureUnderCover: 0.0207,
+    exposureUnderCover: 0.01,
     /** Share of the latent heat that the ground itself pays [C]. */
     latentShare: 0.9,
     /** Priestley & Taylor 1972 [P]. */
@@ -56,7 +56,7 @@ export const soilParameters = {
     /** Roughness length, m; a tenth of it for heat [C]. */
     roughnessM: 0.0259,
     /** How much full cover shelters the ground from the air [C]. */
-    shelterFrac: 0.719,
+    shelterFrac: 0.8,
     /** Multiple of Johansen's conductivity [C]. */
     conductivityFactor: 1.64,
     /** Freezing spreads over so many degrees below 0 [D]. */
@@ -64,6 +64,15 @@ export const soilParameters = {
     /** Conductivity of snow, W/m/K, and its depth, m per mm of water [D]. */
     snowConductivity: 0.15,
     snowDepthMPerMm: 0.004,
+  },
+  sod: {
+    /** Share of its full cover that grass keeps while dormant [C]. */
+    dormantFrac: 0.33,
+    /** Mean temperature at which it lies dormant, and from which it is fully green, C [C]. */
+    dormantTempC: 2,
+    greenTempC: 10,
+    /** Memory of that mean, d [C]. */
+    memoryDays: 10,
   },
   pass: {
     /** A loosened top conducts less heat, and shields the layers below from drying [D]. */
