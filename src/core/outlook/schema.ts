@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { pass } from '../base/schema.ts';
 import { areaHa, civilDate, days, frac, lengthCm, slug, speedKmh, tempC, widthM } from '../base/quantity.ts';
+import { pass } from '../base/schema.ts';
 import { crop, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';

@@ -1,0 +1,44 @@
+import type { DayNumber } from '../base/day.ts';
+import { rounded } from '../base/numbers.ts';
+import type { CropDays } from '../crop/days.ts';
+import type { Crop } from '../crop/schema.ts';
+import { canopyClosureDay, type StageDate, stageDates, stageName, tenderStage } from '../crop/stage.ts';
+import { band, between } from './bands.ts';
+import type { Shown } from './emergence.ts';
+import type { DatedBand, Outlook } from './schema.ts';
+
+/** Canopy closure depends on row, stand and water besides heat. Default of judgement. */
+const CLOSURE_DAYS = 7;
+
+const stageBand = ({ earliestDay, day, latestDay }: StageDate): DatedBand | null => {
+  if (day === null) return null;
+  const earliest = earliestDay ?? day;
+  return between(day, earliest, latestDay ?? day + (day - earliest));
+};
+
+const orNull = (value: number, digits: number): number | null =>
+  Number.isFinite(value) ? rounded(value, digits) : null;
+
+/** Stage, height, cover and dates of a crop as they stand this morning; null before there is one. */
+export const cropAnswer = (crop: Crop | null, days: CropDays | null, shown: Shown): Outlook['crop'] => {
+  if (crop === null || days === null) return null;
+  const today = Math.min(Math.max(shown.today - days.startDay, 0), days.days - 1);
+  const leaf = days.leaf[today];
+  const closes: DayNumber | null = canopyClosureDay(days);
+  const stages = stageDates(crop, days).flatMap((stage) => {
+    const reached = stageBand(stage);
+    return reached === null ? [] : [{ stage: stage.name, leaf: stage.leaf, reached }];
+  });
+  return {
+    crop: crop.id,
+    emergence: stages.find((stage) => stage.leaf === 0)?.reached ?? null,
+    stageToday: stageName(crop, leaf) ?? 'not sown',
+    stages: stages.map(({ stage, reached }) => ({ stage, reached })),
+    heightCm: orNull(days.heightCm[today], 1) ?? 0,
+    coverFrac: orNull(days.coverFrac[today], 3) ?? 0,
+    shootTipDepthCm: orNull(days.shootTipDepthCm[today], 1),
+    tenderNow: tenderStage(crop, leaf),
+    canopyCloses: closes === null ? null : band(closes, CLOSURE_DAYS),
+    leaf: Array.from(days.leaf.subarray(shown.from - days.startDay, shown.to - days.startDay + 1), (v) => orNull(v, 2)),
+  };
+};

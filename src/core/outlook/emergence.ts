@@ -1,0 +1,92 @@
+import type { DayNumber } from '../base/day.ts';
+import { rounded } from '../base/numbers.ts';
+import { plusMinusDays } from '../weeds/bands.ts';
+import type { SpeciesDays, WeedDays } from '../weeds/days.ts';
+import { flushes } from '../weeds/flushes.ts';
+import { type Species, weedStages } from '../weeds/schema.ts';
+import { seedSetDeadline } from '../weeds/seedSet.ts';
+import { band } from './bands.ts';
+import type { Chosen } from './catalogue.ts';
+import type { DatedBand, Flush, Outlook } from './schema.ts';
+
+/** The part of the series that an answer shows, and where its field lies. */
+export type Shown = {
+  readonly from: DayNumber;
+  readonly to: DayNumber;
+  readonly today: DayNumber;
+  readonly latitudeDeg: number;
+};
+
+const SHARE_DIGITS = 4;
+
+/** Flowering of an early plant may be so many days off: dates are for 40 degrees and differ by population. Default. */
+const SEED_SET_DAYS = 10;
+
+const slice = (column: Float64Array, first: number, last: number): number[] => {
+  const zero = first > 0 ? column[first] : 0;
+  return Array.from(column.subarray(first, last + 1), (v) => rounded(v - zero, SHARE_DIGITS));
+};
+
+/** Emergence of every species over the shown days, with its 10, 50 and 90 % dates and the stock of this morning. */
+export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown): Outlook['emergence'] => {
+  const first = shown.from - weeds.startDay;
+  const last = shown.to - weeds.startDay;
+  const today = shown.today - weeds.startDay;
+  return weeds.species.map((one, i) => {
+    const kind = species[i]?.species as Species;
+    return {
+      species: one.speciesId,
+      commonName: kind.commonName,
+      emergedFrac: slice(one.emergedFrac, first, last),
+      potentialFrac: slice(one.potentialFrac, first, last),
+      p10: reachedBand(one, kind, 0.1, first, last, weeds.startDay, shown.latitudeDeg),
+      p50: reachedBand(one, kind, 0.5, first, last, weeds.startDay, shown.latitudeDeg),
+      p90: reachedBand(one, kind, 0.9, first, last, weeds.startDay, shown.latitudeDeg),
+      seedSetDeadline: band(seedSetDeadline(kind, shown.today, shown.latitudeDeg < 0), SEED_SET_DAYS),
+      stock: weedStages.map((stage, s) => ({
+        stage,
+        stockFrac: rounded(one.stockFrac[s]?.[today] ?? 0, SHARE_DIGITS),
+      })),
+    };
+  });
+};
+
+const reachedBand = (
+  one: SpeciesDays,
+  kind: Species,
+  shareFrac: number,
+  first: number,
+  last: number,
+  startDay: DayNumber,
+  latitudeDeg: number,
+): DatedBand | null => {
+  const wanted = shareFrac + (first > 0 ? one.potentialFrac[first] : 0);
+  for (let i = first; i <= last; i++)
+    if (one.potentialFrac[i] >= wanted) return band(startDay + i, plusMinusDays(kind, shareFrac, latitudeDeg));
+  return null;
+};
+
+/** The waves of the shown days, their dates as far off as the least certain of their main species. */
+export const flushAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown): Flush[] => {
+  const weights = species.map(({ relativeDensity }) => relativeDensity);
+  const byId = new Map(species.map(({ species: kind }) => [kind.id, kind]));
+  return flushes(weeds, weights, shown).map((wave) => {
+    // The species that make up most of the wave decide how sure its dates are.
+    const main = wave.species.filter(({ shareFrac }) => shareFrac >= 0.1).map(({ speciesId }) => byId.get(speciesId));
+    const off = (shareFrac: number) =>
+      Math.max(...main.map((kind) => plusMinusDays(kind as Species, shareFrac, shown.latitudeDeg)), 0);
+    return {
+      start: band(wave.startDay, off(0.1)),
+      peak: band(wave.peakDay, off(0.5)),
+      end: band(wave.endDay, off(0.9)),
+      shareFrac: Math.min(1, rounded(wave.shareFrac, SHARE_DIGITS)),
+      species: wave.species.map(({ speciesId, shareFrac }) => ({
+        species: speciesId,
+        shareFrac: Math.min(1, rounded(shareFrac, SHARE_DIGITS)),
+      })),
+      whiteThreadFrom: band(wave.whiteThreadFromDay, off(0.1)),
+      whiteThreadPeak: band(wave.whiteThreadPeakDay, off(0.5)),
+      whiteThreadTo: band(wave.whiteThreadToDay, off(0.5)),
+    };
+  });
+};

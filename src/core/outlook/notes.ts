@@ -1,0 +1,62 @@
+import { type DayNumber, isoDate } from '../base/day.ts';
+import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
+import type { WeatherDays } from '../weather/series.ts';
+import type { WeedDays } from '../weeds/days.ts';
+import type { FieldRequest, Outlook } from './schema.ts';
+
+type Note = Outlook['notes'][number];
+
+/** Rain in the next three days that washes loosened soil off a slope, and the slope. Default: no numeric limit was found. */
+const WASHING_RAIN_MM = 25;
+const STEEP_FRAC = 0.06;
+/** The evidence on emergence lies between these latitudes. */
+const KNOWN_FROM_DEG = 39;
+const KNOWN_TO_DEG = 47;
+
+const lateStart = (weeds: WeedDays): Note[] => {
+  const late = weeds.species.filter((one) => one.lateStartDays.some((days) => days > 0)).map((one) => one.speciesId);
+  if (late.length === 0) return [];
+  return [
+    {
+      code: 'weather-starts-late',
+      text: `The weather begins on ${isoDate(weeds.startDay)}, after the first heat that these species count: ${late.join(', ')}. Their dates come out too late; give weather from the end of winter on.`,
+    },
+  ];
+};
+
+const outsideEvidence = (latitudeDeg: number): Note[] => {
+  const from = Math.abs(latitudeDeg);
+  if (from >= KNOWN_FROM_DEG && from <= KNOWN_TO_DEG) return [];
+  return [
+    {
+      code: 'latitude-outside-evidence',
+      text: `At ${Math.round(from)} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by 6 days.`,
+    },
+  ];
+};
+
+const erosion = (field: FieldRequest, weather: WeatherDays, today: DayNumber): Note[] => {
+  const first = Math.max(0, today - weather.startDay);
+  const rain = weather.rainMm.subarray(first, first + 3).reduce((a, b) => a + b, 0);
+  if (field.soil.slopeFrac <= STEEP_FRAC || rain < WASHING_RAIN_MM) return [];
+  return [
+    {
+      code: 'erosion-risk',
+      text: `${Math.round(rain)} mm of rain within three days on a ${Math.round(field.soil.slopeFrac * 100)} % slope: loosened soil may wash. Leave it rough, work across the slope, or wait.`,
+    },
+  ];
+};
+
+/** What the reader should know before trusting the rest. */
+export const outlookNotes = (
+  field: FieldRequest,
+  weather: WeatherDays,
+  findings: readonly WeatherFinding[],
+  weeds: WeedDays,
+  today: DayNumber,
+): Note[] => [
+  ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
+  ...lateStart(weeds),
+  ...outsideEvidence(field.site.latitudeDeg),
+  ...erosion(field, weather, today),
+];

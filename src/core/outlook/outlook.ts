@@ -1,0 +1,94 @@
+import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
+import { whitethreadError } from '../base/errors.ts';
+import { parsed } from '../base/schema.ts';
+import { airCover, cropDays } from '../crop/crop.ts';
+import { soilDays } from '../soil/soil.ts';
+import { soilConstants } from '../soil/texture.ts';
+import type { WeatherDays } from '../weather/series.ts';
+import { weatherDays } from '../weather/weather.ts';
+import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
+import { weedDays } from '../weeds/weeds.ts';
+import { cautions } from '../windows/cautions.ts';
+import { passWindows, windowDays } from '../windows/windows.ts';
+import { type CatalogueCore, chosen } from './catalogue.ts';
+import { cropAnswer } from './cropAnswer.ts';
+import { emergenceAnswer, flushAnswer, type Shown } from './emergence.ts';
+import { outlookNotes } from './notes.ts';
+import { madePasses, soilPasses, weedPasses } from './passes.ts';
+import { type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
+import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
+
+/**
+ * The whole chain for one field: weather, soil, weeds and crop, windows. The table of contents of the science.
+ * Nothing is read or kept: the same input gives the same answer.
+ * @param input one field and everything known about it; see `fieldRequest`
+ * @param catalogue where names are looked up; `loadCatalogue()` for the one that ships
+ * @throws WhitethreadError with every problem found
+ */
+export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook => {
+  const field = parsed(fieldRequest, input, '');
+  const known = chosen(field, catalogue);
+  const { site, soil: ground, planting } = field;
+  const today = dayNumber(field.today);
+  const southern = site.latitudeDeg < 0;
+
+  const { series: weather, findings } = weatherDays(field.weather, site, today);
+  const shown = shownDays(field, weather, today, southern);
+  const passes = madePasses(field, known);
+  const sown = known.crop !== null && planting !== undefined ? { crop: known.crop, planting } : null;
+
+  const shade = sown === null ? new Float64Array(weather.days) : airCover(sown.crop, sown.planting, weather);
+  const soil = soilDays(weather, site, ground, shade, soilPasses(passes));
+  const constants = soilConstants(ground);
+  const crop = sown === null ? null : cropDays(sown.crop, sown.planting, soil, weather);
+  const kinds = known.species.map(({ species }) => species);
+  const kills = weedPasses(passes, weather, soil, constants, ground.residueCoverFrac);
+  const weeds = weedDays(soil, weather, kinds, kills, southern);
+  const days = windowDays({
+    site,
+    weather,
+    soil,
+    constants,
+    residueCoverFrac: ground.residueCoverFrac,
+    weeds,
+    species: known.species,
+    crop: sown === null || crop === null ? null : { crop: sown.crop, days: crop },
+    implements: known.implements,
+    passes: passes.map(({ day, implement }) => ({ day, implement: implement.id })),
+    today,
+    lastDay: today + field.horizonDays,
+  });
+
+  return {
+    name: field.name,
+    today: field.today,
+    notes: outlookNotes(field, weather, findings, weeds, today),
+    soil: soilAnswer(soil, weather, constants, shown),
+    emergence: emergenceAnswer(weeds, known, shown),
+    flushes: flushAnswer(weeds, known, shown),
+    crop: cropAnswer(known.crop, crop, shown),
+    windows: passWindows(days),
+    windowDays: days,
+    cautions: cautions(known.implements),
+    lastWeekTemp5C: lastWeekTemp5C(soil, shown),
+  };
+};
+
+/** From the start of the weed year, or from planting if that was earlier, to the end of the weather. */
+const shownDays = (field: FieldRequest, weather: WeatherDays, today: DayNumber, southern: boolean): Shown => {
+  const to = weather.startDay + weather.days - 1;
+  if (today < weather.startDay || today > to)
+    throw whitethreadError([
+      {
+        code: 'weather-too-short',
+        where: 'today',
+        given: field.today,
+        allowed: `a day of the weather, ${isoDate(weather.startDay)} to ${isoDate(to)}`,
+        advice: 'Give weather up to today and the forecast after it',
+      },
+    ]);
+  const yearStart = latestOn(hemisphereMonthDay('01-01', southern), today);
+  const planted = field.planting === undefined ? yearStart : dayNumber(field.planting.date);
+  const from = Math.max(weather.startDay, Math.min(yearStart, planted));
+  return { from, to, today, latitudeDeg: field.site.latitudeDeg };
+};
