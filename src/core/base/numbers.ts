@@ -2,10 +2,10 @@
 export const clamp = (value: number, low: number, high: number): number =>
   value < low ? low : value > high ? high : value;
 
-/** Straight line through the break points, flat outside them. Points ascend in x. @example interpolated([[0, 0], [2, 4]], 1) // 2 */
+/** Straight line through the break points, flat outside them. Points ascend in x; NaN gives NaN. @example interpolated([[0, 0], [2, 4]], 1) // 2 */
 export const interpolated = (points: readonly (readonly [number, number])[], x: number): number => {
   const first = points[0];
-  if (first === undefined) return Number.NaN;
+  if (first === undefined || Number.isNaN(x)) return Number.NaN;
   if (x <= first[0]) return first[1];
   for (let i = 1; i < points.length; i++) {
     const [x0, y0] = points[i - 1] as readonly [number, number];
