@@ -2,12 +2,23 @@ import type { Closed, ClosedReason } from '../../core/windows/schema.ts';
 import { depthText, shown, type Units } from './units.ts';
 
 /** A reason in words: numbers with their unit, and what the crop is called. */
-type Words = { readonly given: string; readonly limit: string; readonly detail: string; readonly crop: string };
+type Words = {
+  readonly given: string;
+  readonly limit: string;
+  /** The layer, stage or side meant; empty where the reason needs none. */
+  readonly detail: string;
+  readonly crop: string;
+};
+
+/** Of two numbers in a row, one unit is enough. */
+const bare = (number: string): string => number.replace(/^(-?[\d.]+) \S+$/, '$1');
+const water = (given: string): string => given.replace(/ m3\/m3$/, '');
 
 /** A sentence without capital or full stop for each reason; the value met, then the limit. */
 const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
-  'soil-too-wet': ({ given, limit, detail }) => `soil too wet at ${detail}: ${given} against ${limit}`,
-  'surface-too-wet': ({ given, limit, detail }) => `surface too wet to crumble at ${detail}: ${given} against ${limit}`,
+  'soil-too-wet': ({ given, limit, detail }) => `soil too wet at ${detail}: ${water(given)} against ${limit}`,
+  'surface-too-wet': ({ given, limit, detail }) =>
+    `surface too wet to crumble at ${detail}: ${water(given)} against ${limit}`,
   'soil-frozen': () => 'soil frozen',
   'snow-lies': ({ given }) => `snow lies, ${given} of water`,
   'rain-that-day': ({ given, limit }) => `rain ${given} that day, limit ${limit}`,
@@ -19,15 +30,19 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'no-weeds-in-reach': ({ given, limit }) => `too few weeds in reach: ${given} of the year's seedlings, needs ${limit}`,
   'nothing-at-white-thread': () => 'nothing at white thread',
   'no-height-gap': ({ given, limit }) => `weeds stand ${given} above the crop, needs ${limit}`,
-  'crop-tender': ({ crop, detail }) => `${crop} in the ${detail}`,
-  'crop-stage': ({ crop, given, limit }) => `${crop} at leaf ${given}, limit ${limit}`,
+  'crop-tender': ({ crop, detail }) =>
+    /^(hook|crook)$/.test(detail) ? `${crop} in the ${detail}` : `${crop} tender: ${detail}`,
+  'crop-stage': ({ crop, given, limit, detail }) => `${crop} ${detail}: ${given}, limit ${limit}`,
   'crop-too-short': ({ crop, given, limit }) => `${crop} too short: ${given}, needs ${limit}`,
   'crop-too-tall': ({ crop, given, limit }) => `${crop} too tall: ${given}, limit ${limit}`,
-  'crop-not-listed': ({ crop }) => `not a tool for ${crop}`,
+  'crop-not-listed': ({ crop, detail }) => `not a tool for ${crop} ${detail}`.trimEnd(),
   'no-crop': () => 'no crop in the ground',
-  'no-rows': () => 'no rows to steer by',
+  'no-rows': ({ detail }) => `no rows to steer by ${detail}`.trimEnd(),
   'rows-too-narrow': ({ given, limit }) => `rows too narrow: ${given}, needs ${limit}`,
-  'shoot-tip-near': ({ crop, given, limit }) => `${crop} shoot tip ${given} below the surface, needs ${limit}`,
+  'shoot-tip-near': ({ crop, given, limit, detail }) =>
+    detail === ''
+      ? `${crop} shoot tip ${given} below the surface, needs ${limit}`
+      : `${crop} near the surface: ${given} of the heat to emergence, limit ${limit}`,
   'seed-too-shallow': ({ given, limit }) => `seed lies too shallow: ${given}, needs ${limit}`,
   'passes-used-up': ({ given, limit }) => `passes used up: ${given} made, limit ${limit}`,
   'too-much-residue': ({ given, limit }) => `too much residue: ${given} of the ground, limit ${limit}`,
@@ -42,11 +57,11 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
  */
 export const closedText = (closed: Closed, crop: string, units: Units, last: Closed = closed): string => {
   const number = (value: number | null): string => (value === null ? 'unknown' : shown(value, closed.unit, units));
-  const ends = [...new Set([number(closed.given), number(last.given)])];
+  const [from, to] = [number(closed.given), number(last.given)];
   return sentences[closed.reason]({
-    given: ends.join(' to '),
+    given: from === to ? from : `${bare(from)} to ${to}`,
     limit: number(closed.limit),
-    detail: depthText(closed.detail ?? 'working depth', units),
+    detail: depthText(closed.detail ?? '', units),
     crop,
   });
 };

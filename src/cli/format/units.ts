@@ -31,11 +31,13 @@ const rows: readonly Row[] = [
 const KEPT_DIGITS = 4;
 
 /**
- * A value with its unit, for people. Shares become per cent; a unit without a US form stays as it is.
+ * A value with its unit, for people. Shares become per cent, leaves a leaf number; a unit without a US form stays.
  * @example shown(8, 'mm', 'us') // '0.31 in'
  */
 export const shown = (value: number, unit: string, units: Units): string => {
   if (unit === '1') return percent(value);
+  if (unit === 'leaves') return `leaf ${rounded(value, 1)}`;
+  if (unit === 'passes') return String(value);
   const row = rows.find((r) => r.unit === unit);
   if (row === undefined) return `${rounded(value, 2)} ${unit}`.trimEnd();
   const to = units === 'us' ? row.us : { ...row, from: (v: number) => v };

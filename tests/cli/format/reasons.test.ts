@@ -1,0 +1,79 @@
+import { expect, test } from 'vitest';
+import { closedText } from '../../../src/cli/format/reasons.ts';
+import { type Closed, closedReasons } from '../../../src/core/windows/schema.ts';
+
+const closed = (
+  reason: Closed['reason'],
+  given: number | null,
+  limit: number | null,
+  unit: string,
+  detail?: string,
+): Closed => ({ reason, given, limit, unit, ...(detail === undefined ? {} : { detail }) });
+
+const rows: readonly [Closed, string][] = [
+  [closed('soil-too-wet', 0.31, 0.27, 'm3/m3', '2.5-7.5 cm'), 'soil too wet at 2.5-7.5 cm: 0.31 against 0.27 m3/m3'],
+  [
+    closed('surface-too-wet', 0.3, 0.25, 'm3/m3', '0-2.5 cm'),
+    'surface too wet to crumble at 0-2.5 cm: 0.3 against 0.25 m3/m3',
+  ],
+  [closed('soil-frozen', -1.2, 0, 'C'), 'soil frozen'],
+  [closed('snow-lies', 6, 0, 'mm'), 'snow lies, 6 mm of water'],
+  [closed('rain-that-day', 4, 1, 'mm'), 'rain 4 mm that day, limit 1 mm'],
+  [closed('rain-next-day', 8, 2.5, 'mm'), 'rain 8 mm next day, limit 2.5 mm'],
+  [closed('too-cold', 3, 5, 'C'), 'too cold: highest 3 C, needs 5 C'],
+  [closed('too-hot', 39, 35, 'C'), 'too hot: highest 39 C, limit 35 C'],
+  [closed('too-windy', 9, 4.5, 'm/s'), 'too windy: 9 m/s, limit 4.5 m/s'],
+  [closed('no-hours', 0, 1, 'h'), 'no hours left between dew, dark and rain'],
+  [closed('no-weeds-in-reach', 0.004, 0.02, '1'), "too few weeds in reach: 0 % of the year's seedlings, needs 2 %"],
+  [closed('nothing-at-white-thread', 0, 0.005, '1'), 'nothing at white thread'],
+  [closed('no-height-gap', 2, 15, 'cm'), 'weeds stand 2 cm above the crop, needs 15 cm'],
+  [closed('crop-tender', 0, 0.1, 'leaves', 'hook'), 'soybean in the hook'],
+  [closed('crop-tender', 0.2, 0.5, 'leaves', 'cotyledons opening'), 'soybean tender: cotyledons opening'],
+  [closed('crop-stage', 0.6, 1, 'leaves', 'too early'), 'soybean too early: leaf 0.6, limit leaf 1'],
+  [closed('crop-too-short', 5, 8, 'cm'), 'soybean too short: 5 cm, needs 8 cm'],
+  [closed('crop-too-tall', 35, 30, 'cm'), 'soybean too tall: 35 cm, limit 30 cm'],
+  [closed('crop-not-listed', null, null, '', 'after emergence'), 'not a tool for soybean after emergence'],
+  [closed('crop-not-listed', null, null, ''), 'not a tool for soybean'],
+  [closed('no-crop', null, null, ''), 'no crop in the ground'],
+  [closed('no-rows', null, null, ''), 'no rows to steer by'],
+  [closed('no-rows', null, null, '', 'not up yet'), 'no rows to steer by not up yet'],
+  [closed('rows-too-narrow', 19, 38, 'cm'), 'rows too narrow: 19 cm, needs 38 cm'],
+  [closed('shoot-tip-near', 1.5, 3, 'cm'), 'soybean shoot tip 1.5 cm below the surface, needs 3 cm'],
+  [
+    closed('shoot-tip-near', 0.84, 0.8, '1', 'share of the heat to emergence'),
+    'soybean near the surface: 84 % of the heat to emergence, limit 80 %',
+  ],
+  [closed('seed-too-shallow', 2.5, 3.5, 'cm'), 'seed lies too shallow: 2.5 cm, needs 3.5 cm'],
+  [closed('passes-used-up', 2, 2, 'passes'), 'passes used up: 2 made, limit 2'],
+  [closed('too-much-residue', 0.5, 0.3, '1'), 'too much residue: 50 % of the ground, limit 30 %'],
+  [closed('fire-risk', 0.4, 0.3, '1'), 'dry residue may burn'],
+];
+
+test.each(rows)('%o', (reason, sentence) => {
+  expect(closedText(reason, 'soybean', 'metric')).toBe(sentence);
+});
+
+test('every reason of the closed list has a row above', () => {
+  expect(new Set(rows.map(([{ reason }]) => reason))).toEqual(new Set(closedReasons));
+});
+
+test('in US units, numbers and depths change', () => {
+  expect(closedText(closed('rain-next-day', 8, 2.5, 'mm'), 'soybean', 'us')).toBe(
+    'rain 0.31 in next day, limit 0.1 in',
+  );
+  expect(closedText(closed('soil-too-wet', 0.31, 0.27, 'm3/m3', '2.5-7.5 cm'), 'soybean', 'us')).toBe(
+    'soil too wet at 1-3 in: 0.31 against 0.27 m3/m3',
+  );
+});
+
+test('over several days the value goes from first to last, once where it does not move', () => {
+  const first = closed('crop-too-short', 5, 8, 'cm');
+  expect(closedText(first, 'soybean', 'metric', { ...first, given: 7.4 })).toBe(
+    'soybean too short: 5 to 7.4 cm, needs 8 cm',
+  );
+  const leaf = closed('crop-stage', 0.6, 1, 'leaves', 'too early');
+  expect(closedText(leaf, 'soybean', 'metric', { ...leaf, given: 0.9 })).toBe(
+    'soybean too early: leaf 0.6 to leaf 0.9, limit leaf 1',
+  );
+  expect(closedText(first, 'soybean', 'metric', first)).toBe('soybean too short: 5 cm, needs 8 cm');
+});

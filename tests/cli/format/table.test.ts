@@ -1,0 +1,43 @@
+import { parse } from 'csv-parse/sync';
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { csvText } from '../../../src/cli/format/csv.ts';
+import { table, WIDTH, wrapped } from '../../../src/cli/format/table.ts';
+
+test('columns are as wide as their widest cell, numbers stand right', () => {
+  expect(
+    table(
+      [
+        ['', 'days'],
+        ['Ames', '106'],
+        ['X', '7'],
+      ],
+      ['left', 'right'],
+    ),
+  ).toBe('      days\nAmes   106\nX        7');
+});
+
+test('no wrapped line is wider than the terminal and no word is lost', () => {
+  const word = fc.stringMatching(/^[a-z]{1,20}$/);
+  fc.assert(
+    fc.property(fc.array(word, { minLength: 1, maxLength: 80 }), fc.integer({ min: 0, max: 40 }), (list, indent) => {
+      const text = wrapped(' '.repeat(indent), list.join(' '), indent);
+      expect(Math.max(...text.split('\n').map((line) => line.length))).toBeLessThanOrEqual(WIDTH);
+      expect(text.trim().split(/\s+/)).toEqual(list);
+    }),
+  );
+});
+
+test('CSV comes back as it went, with commas, quotes and line breaks in cells', () => {
+  const cell = fc.string();
+  fc.assert(
+    fc.property(fc.array(fc.record({ name: cell, why: cell, n: fc.integer() }), { minLength: 1 }), (rows) => {
+      const back = parse(csvText(rows), { columns: true, relax_column_count: false });
+      expect(back).toEqual(rows.map((row) => ({ ...row, n: String(row.n) })));
+    }),
+  );
+});
+
+test('true, false and nothing in CSV', () => {
+  expect(csvText([{ open: true, closed: false, score: null }])).toBe('open,closed,score\ntrue,false,');
+});
