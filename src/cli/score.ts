@@ -11,6 +11,7 @@ import {
   type StationScore,
   stationScore,
 } from '../core/soil/score.ts';
+import { sodCoverFrac } from '../core/soil/sod.ts';
 import { soilDays } from '../core/soil/soil.ts';
 import { findingSentence } from '../core/weather/finding.ts';
 import { type DailyWeather, dayOrigins, type Site, site } from '../core/weather/schema.ts';
@@ -115,7 +116,7 @@ const scoreOf = (file: WeatherFile, place: StationSite | undefined, request: Sco
   const where = siteOf(file, place, request);
   const observed = observedOf(file, request.observed);
   const { series, findings } = weatherDays(scoredWeather(file.weather, request), where);
-  const cover = new Float64Array(series.days).fill(request.cover);
+  const cover = sodCoverFrac(request.cover, series);
   const simulated = soilDays(series, where, parsed(soil, { texture: request.texture }, 'soil'), cover, []);
   const left = series.origin.reduce((count, origin) => count + (origin === CLIMATOLOGY ? 1 : 0), 0);
   const holes =

@@ -59,7 +59,12 @@ export const scoreCommand = (io: Io): Command => {
     .option('--lon <degrees>', 'longitude, east is positive', numberBetween(-180, 180))
     .option('--elevation <length>', 'above the sea, m unless you write ft (default: 200 m)', lengthM)
     .option('--texture <class>', 'texture class of the soil', textureArgument, 'silt-loam' as const)
-    .option('--cover <share>', 'living cover over the probe: 0 to 1, grass (0.85) or bare', coverArgument, 0.85)
+    .option(
+      '--cover <share>',
+      'permanent cover over the probe in full growth: 0 to 1, grass (0.85) or bare',
+      coverArgument,
+      0.85,
+    )
     .option('--measured-sun', 'use the radiation column as well; without it the sun follows from the temperatures')
     .option('--from <MM-DD>', 'first day scored', monthDayArgument, '04-01')
     .option('--to <MM-DD>', 'last day scored', monthDayArgument, '07-15')
