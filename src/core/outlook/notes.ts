@@ -1,7 +1,8 @@
 import { type DayNumber, isoDate } from '../base/day.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import type { WeedDays } from '../weeds/days.ts';
+import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
+import type { WeightedSpecies } from '../windows/weedReach.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
 type Note = Outlook['notes'][number];
@@ -13,13 +14,25 @@ const STEEP_FRAC = 0.06;
 const KNOWN_FROM_DEG = 39;
 const KNOWN_TO_DEG = 47;
 
-const lateStart = (weeds: WeedDays): Note[] => {
-  const late = weeds.species.filter((one) => one.lateStartDays.some((days) => days > 0)).map((one) => one.speciesId);
+/** So many days of March without heat move no date by a day. */
+const HARMLESS_DAYS = 7;
+
+const lateStart = (
+  species: readonly WeightedSpecies[],
+  startDay: DayNumber,
+  today: DayNumber,
+  southern: boolean,
+): Note[] => {
+  const began = (monthDay: string) => latestOn(hemisphereMonthDay(monthDay, southern), today);
+  const late = species
+    .map(({ species: kind }) => kind)
+    .filter(({ germination }) => germination.components.some(({ start }) => startDay > began(start) + HARMLESS_DAYS));
   if (late.length === 0) return [];
+  const names = late.map(({ id }) => id).join(', ');
   return [
     {
       code: 'weather-starts-late',
-      text: `The weather begins on ${isoDate(weeds.startDay)}, after the first heat that these species count: ${late.join(', ')}. Their dates come out too late; give weather from the end of winter on.`,
+      text: `The weather begins on ${isoDate(startDay)}, after the first heat that these species count: ${names}. Their dates come out too late; give weather from before they start.`,
     },
   ];
 };
@@ -52,11 +65,11 @@ export const outlookNotes = (
   field: FieldRequest,
   weather: WeatherDays,
   findings: readonly WeatherFinding[],
-  weeds: WeedDays,
+  species: readonly WeightedSpecies[],
   today: DayNumber,
 ): Note[] => [
   ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
-  ...lateStart(weeds),
+  ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
   ...outsideEvidence(field.site.latitudeDeg),
   ...erosion(field, weather, today),
 ];

@@ -62,7 +62,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   return {
     name: field.name,
     today: field.today,
-    notes: outlookNotes(field, weather, findings, weeds, today),
+    notes: outlookNotes(field, weather, findings, known.species, today),
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),
