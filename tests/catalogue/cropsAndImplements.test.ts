@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
+import { heatToLeafCd } from '../../src/core/crop/stage.ts';
 import { weedStages } from '../../src/core/weeds/schema.ts';
 
 const { crops, implements: tools } = loadCatalogue();
@@ -63,6 +64,12 @@ describe.each(named(crops))('crop %s', (_, crop) => {
     expect(crop.stages.at(-1)?.leaf).toBeLessThanOrEqual(crop.leaf.heatCd.at(-1)?.[0] as number);
     const edges = crop.tender.flatMap(({ fromLeaf, toLeaf }) => [fromLeaf, toLeaf]);
     expect(neverFalls(edges)).toBe(true);
+  });
+
+  it('the clock runs on past the last stage, so that its latest day can be told', () => {
+    const needed = heatToLeafCd(crop, crop.plantingDepthCm.most, crop.stages.at(-1)?.leaf as number);
+    const end = heatToLeafCd(crop, crop.plantingDepthCm.most, 30);
+    expect(needed * (1 + crop.heatUncertaintyFrac)).toBeLessThan(end);
   });
 
   it('depths and temperatures in order', () => {

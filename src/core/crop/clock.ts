@@ -15,7 +15,7 @@ export const soilHeat =
   (index, baseTempC, upperTempC) => {
     let sum = 0;
     for (let h = 24 * index; h < 24 * index + 24; h++) {
-      const tempC = soil.seedZoneTempC[h] as number;
+      const tempC = soil.seedZoneTempC[h];
       sum += tempC <= baseTempC ? 0 : Math.min(tempC, upperTempC) - baseTempC;
     }
     return sum / 24;
@@ -25,39 +25,48 @@ export const soilHeat =
 export const airHeat =
   (weather: WeatherDays): HeatOfDay =>
   (index, baseTempC, upperTempC) =>
-    clampedHeat(weather.tempMaxC[index] as number, weather.tempMinC[index] as number, baseTempC, upperTempC);
+    clampedHeat(weather.tempMaxC[index], weather.tempMinC[index], baseTempC, upperTempC);
+
+/** Leaf heat that an autumn crop cannot pass yet: none once it has had its cold days. */
+const restCd = ({ winterRest, leaf }: Crop, coldDays: number): number =>
+  winterRest === undefined || coldDays >= winterRest.coldDays
+    ? Number.POSITIVE_INFINITY
+    : interpolated(leaf.heatCd, winterRest.leaf);
 
 /**
  * Leaf number at the end of each day: NaN before sowing, -1 on its day, up to 0 at emergence in proportion to the heat
  * needed, then by the leaf clock. Heat counts from the day after sowing: the seed first has to take up water.
- * The growing point tells which heat counts: `below` up to `soilUntilLeaf`, `above` after that.
+ * The growing point tells which heat counts: `below` up to `soilUntilLeaf`, that of the air after it.
  */
 export const leafColumn = (
   crop: Crop,
   planted: { readonly day: DayNumber; readonly depthCm: number },
-  series: { readonly startDay: DayNumber; readonly days: number },
+  weather: WeatherDays,
   below: HeatOfDay,
-  above: HeatOfDay,
 ): Float64Array => {
   const { emergence, leaf } = crop;
+  const above = airHeat(weather);
   const needed = emergenceHeatCd(crop, planted.depthCm);
   const leafByHeat = leaf.heatCd.map(([number, heatCd]) => [heatCd, number] as const);
-  const column = new Float64Array(series.days).fill(Number.NaN);
+  const coldTempC = crop.winterRest?.coldTempC ?? Number.NEGATIVE_INFINITY;
+  const column = new Float64Array(weather.days).fill(Number.NaN);
   let seedCd = 0;
   let leafCd = 0;
+  let coldDays = 0;
   let reached = -1;
-  for (let i = Math.max(0, planted.day - series.startDay); i < series.days; i++) {
+  for (let i = Math.max(0, planted.day - weather.startDay); i < weather.days; i++) {
     // Share of the day spent above ground: on the day of emergence, what its heat leaves over.
     let part = reached < 0 ? 0 : 1;
-    if (reached < 0 && series.startDay + i > planted.day) {
+    if (reached < 0 && weather.startDay + i > planted.day) {
       const dayCd = below(i, emergence.baseTempC, emergence.upperTempC);
       seedCd += dayCd;
       if (seedCd < needed) reached = seedCd / needed - 1;
       else part = (seedCd - needed) / dayCd;
     }
+    if ((weather.tempMaxC[i] + weather.tempMinC[i]) / 2 <= coldTempC) coldDays++;
     if (seedCd >= needed) {
       const heat = reached < leaf.soilUntilLeaf ? below : above;
-      leafCd += part * heat(i, leaf.baseTempC, leaf.upperTempC);
+      leafCd = Math.min(restCd(crop, coldDays), leafCd + part * heat(i, leaf.baseTempC, leaf.upperTempC));
       reached = interpolated(leafByHeat, leafCd);
     }
     column[i] = reached;

@@ -27,12 +27,12 @@ const checkedLeaves = (crop: Crop, planting: Planting, weather: WeatherDays, bel
         advice: 'Give weather from the day of planting on, or earlier.',
       },
     ]);
-  return leafColumn(crop, planted, weather, below, airHeat(weather));
+  return leafColumn(crop, planted, weather, below);
 };
 
 /**
  * Stage, height, cover and shoot tip of a crop, day by day, from soil heat until its growing point is above ground and
- * air heat after that. Before sowing the columns are NaN. No vernalisation: an autumn crop's clock rests in the cold.
+ * air heat after that. Before sowing the columns are NaN.
  * @param soil,weather the same days
  * @throws WhitethreadError 'weather-too-short' when the weather begins after planting
  */

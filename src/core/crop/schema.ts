@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { civilDate, depthCm, frac, heatCd, lengthCm, slug, tempC } from '../base/quantity.ts';
+import { civilDate, days, depthCm, frac, heatCd, lengthCm, slug, tempC } from '../base/quantity.ts';
 
 /** Leaves (collars, nodes, leaves) on the main stem, counted as `crop.leaf.name` says; 0 is emergence. */
 const leafNumber = () => z.number().min(0).max(30).meta({ unit: 'leaves' });
@@ -84,6 +84,11 @@ export const crop = z.strictObject({
   forgivenStandLossFrac: frac(),
   /** Share of the heat sum by which a stage may be off. */
   heatUncertaintyFrac: frac(),
+  /**
+   * An autumn crop stays at this leaf, tillering, until it has had so many days with a mean at or below this
+   * temperature. Without it the leaf clock runs on through a long warm autumn and the stem would rise before winter.
+   */
+  winterRest: z.strictObject({ leaf: leafNumber(), coldDays: days(), coldTempC: tempC() }).optional(),
   /** Autumn-sown crops start their season in the year before harvest. */
   sownIn: z.enum(['spring', 'autumn']),
 });

@@ -13,10 +13,11 @@ export const emergenceHeatCd = (crop: Crop, depthCm: number): number =>
 
 /**
  * Heat from sowing to a leaf number; from -1 at sowing to 0 at emergence in proportion, then along the leaf clock.
- * The two clocks may have different bases, so this is the sum of both counts.
+ * The two clocks may have different bases, so this is the sum of both counts. NaN where nothing is sown (leaf NaN).
  */
 export const heatToLeafCd = (crop: Crop, depthCm: number, leaf: number): number => {
   const toEmergence = emergenceHeatCd(crop, depthCm);
+  if (Number.isNaN(leaf)) return Number.NaN;
   return leaf < 0 ? (1 + leaf) * toEmergence : toEmergence + interpolated(crop.leaf.heatCd, leaf);
 };
 

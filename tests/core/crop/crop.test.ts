@@ -166,6 +166,36 @@ describe('autumn-sown crops', () => {
   );
 });
 
+describe('winter rest', () => {
+  const wheat = cropOf('winter-wheat');
+  const field = fieldOf('2021-08-15', 330, yearlyC('2021-08-15'));
+  const on = (date: string, leaf: number): number => {
+    const series = run(wheat, date, field);
+    return series.leaf.findIndex((value) => value >= leaf);
+  };
+
+  it('early wheat waits at 4.5 leaves through a long autumn', () => {
+    const { leaf, startDay } = run(wheat, '2021-08-25', field);
+    expect(leaf[dayNumber('2021-10-20') - startDay]).toBe(4.5);
+    expect(leaf[dayNumber('2021-11-10') - startDay]).toBe(4.5);
+  });
+
+  it('so that the stem rises within a week of one date, whether sown in August or September', () => {
+    expect(on('2021-09-20', 8) - on('2021-08-25', 8)).toBeGreaterThanOrEqual(0);
+    expect(on('2021-09-20', 8) - on('2021-08-25', 8)).toBeLessThanOrEqual(7);
+    expect(on('2021-08-25', 8)).toBeGreaterThan(dayNumber('2022-04-01') - field.weather.startDay);
+  });
+
+  it('without cold it never ends: winter wheat sown in spring or in the tropics stays a tuft of leaves', () => {
+    const warm = run(
+      wheat,
+      '2021-08-25',
+      fieldOf('2021-08-15', 330, () => 22),
+    );
+    expect(warm.leaf[329]).toBe(4.5);
+  });
+});
+
 describe('airCover', () => {
   it('is 0 before sowing and emergence, never NaN, and never falls', () => {
     for (const crop of crops) {

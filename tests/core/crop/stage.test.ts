@@ -67,6 +67,12 @@ describe('stage dates', () => {
     expect(days(dates[1] as (typeof dates)[number])).toEqual(['2021-05-11', '2021-05-12', '2021-05-14']);
   });
 
+  it('the days before sowing change nothing', () => {
+    const early = fieldOf('2021-04-01', 75, () => 20);
+    const later = cropDays(corn, { crop: 'field-corn', date: '2021-05-01' }, early.soil, early.weather);
+    expect(stageDates(corn, later)).toEqual(dates);
+  });
+
   it('null for what the series does not reach', () => {
     expect(dates.at(-1)).toMatchObject({ name: 'V14', earliestDay: null, day: null, latestDay: null });
     expect(canopyClosureDay(series)).toBeNull();
@@ -74,6 +80,7 @@ describe('stage dates', () => {
 
   it('heat to a leaf is in proportion before emergence', () => {
     expect(heatToLeafCd(corn, 5, -0.5)).toBeCloseTo(63.9 / 2, 10);
+    expect(heatToLeafCd(corn, 5, Number.NaN)).toBeNaN();
   });
 });
 
