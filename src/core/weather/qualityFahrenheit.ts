@@ -1,0 +1,39 @@
+import { dayNumber, dayOfYear } from '../base/day.ts';
+import type { Problem } from '../base/errors.ts';
+import { FAHRENHEIT_ADVICE } from './qualityLimits.ts';
+import type { DailyWeather } from './schema.ts';
+import { zonalMeanC, zonalSdC } from './zonal.ts';
+
+/** A day counts as too warm this many standard deviations above its latitude and season. */
+const MOST_SD = 5;
+/** This share of too warm days and more is no weather. */
+const LEAST_SHARE = 0.2;
+
+/**
+ * A series of degrees Fahrenheit sent as Celsius: a fifth of its days or more lie five standard deviations above what the
+ * latitude has at that time of the year. Catches what stays under the limit of 60 C, such as a cool spring.
+ */
+export const fahrenheitProblems = (weather: DailyWeather, latitudeDeg: number): Problem[] => {
+  const start = dayNumber(weather.startDate);
+  let known = 0;
+  let tooWarm = 0;
+  for (let i = 0; i < weather.tempMaxC.length; i++) {
+    const max = weather.tempMaxC[i] ?? null;
+    const min = weather.tempMinC[i] ?? null;
+    if (max === null || min === null) continue;
+    known++;
+    const season = dayOfYear(start + i);
+    const excess = (max + min) / 2 - zonalMeanC(latitudeDeg, season);
+    if (excess > MOST_SD * zonalSdC(latitudeDeg, season)) tooWarm++;
+  }
+  if (known === 0 || tooWarm < LEAST_SHARE * known) return [];
+  return [
+    {
+      code: 'weather-fahrenheit',
+      where: 'weather.tempMaxC and weather.tempMinC',
+      given: `${tooWarm} of ${known} days far warmer than latitude ${latitudeDeg} ever has at that time of the year`,
+      allowed: `less than ${100 * LEAST_SHARE} % of such days`,
+      advice: FAHRENHEIT_ADVICE,
+    },
+  ];
+};

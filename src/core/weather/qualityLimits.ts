@@ -1,0 +1,80 @@
+import { dayNumber, isoDate } from '../base/day.ts';
+import type { Problem } from '../base/errors.ts';
+import { rounded } from '../base/numbers.ts';
+import { frac, rainMm, solarMjPerM2, tempC, windMPerS } from '../base/quantity.ts';
+import { neededColumns, optionalColumns } from './columns.ts';
+import type { DailyWeather } from './schema.ts';
+
+/** More crossing than this is no rounding: two sensors, two days or two columns were mixed up. C. */
+export const MOST_CROSSED_C = 0.5;
+
+/** At most this many problems are listed. */
+const MOST_PROBLEMS = 50;
+/** 60 C is 140 F: what lies between may well be a summer's day in Fahrenheit. */
+const WARMEST_F = 140;
+/** 999 mm is within the physical limit, but no station reports exactly that; files use it for "missing". */
+const MISSING_MARK_MM = 999;
+
+const limits = {
+  tempMaxC: tempC(),
+  tempMinC: tempC(),
+  rainMm: rainMm(),
+  solarMjPerM2: solarMjPerM2(),
+  windMPerS: windMPerS(),
+  humidityFrac: frac(),
+};
+type ColumnName = keyof typeof limits;
+
+/** Names the place of a value in what the caller gave: a row of the series, a line of a file. */
+export type WhereOf = (index: number, column: string) => string;
+
+/** The default place: row and date. @example whereInSeries('2020-01-01')(2, 'rainMm') // 'weather.rainMm[2] (2020-01-03)' */
+export const whereInSeries =
+  (startDate: string): WhereOf =>
+  (index, column) =>
+    `weather.${column}[${index}] (${isoDate(dayNumber(startDate) + index)})`;
+
+export const FAHRENHEIT_ADVICE =
+  'This looks like degrees Fahrenheit. Name the unit in the header (tmax_f, tmin_f) or give it with the option for units';
+
+const rangeProblem = (column: ColumnName, value: number, where: string): Problem | null => {
+  const low = limits[column].minValue as number;
+  const high = limits[column].maxValue as number;
+  const isMark = column === 'rainMm' && value === MISSING_MARK_MM;
+  if (value >= low && value <= high && !isMark) return null;
+  const isTemp = column === 'tempMaxC' || column === 'tempMinC';
+  const base = { where, given: String(rounded(value, 2)), allowed: `${low} to ${high}` };
+  if (isTemp && value > high && value <= WARMEST_F)
+    return { ...base, code: 'weather-fahrenheit', advice: FAHRENHEIT_ADVICE };
+  if (isMark) return { ...base, code: 'weather-range', advice: '999 often stands for "missing": write null instead' };
+  return { ...base, code: 'weather-range', advice: 'Correct the value, or leave it out so that it counts as missing' };
+};
+
+const crossedProblem = (max: number, min: number, where: string): Problem => ({
+  code: 'weather-crossed',
+  where,
+  given: `lowest ${rounded(min, 2)} C above highest ${rounded(max, 2)} C`,
+  allowed: `at most ${MOST_CROSSED_C} C of crossing`,
+  advice: 'Check whether the two columns or two days were exchanged',
+});
+
+/**
+ * Values beyond the physical limits of `base/quantity.ts`, and days whose lowest temperature is above the highest by
+ * more than 0.5 C. The first 50 problems.
+ * @param whereOf names the place, so that a file's reader can name its lines
+ */
+export const limitProblems = (weather: DailyWeather, whereOf: WhereOf): Problem[] => {
+  const problems: Problem[] = [];
+  for (let i = 0; i < weather.tempMaxC.length && problems.length < MOST_PROBLEMS; i++) {
+    for (const column of [...neededColumns, ...optionalColumns]) {
+      const value = weather[column]?.[i] ?? null;
+      const problem = value === null ? null : rangeProblem(column, value, whereOf(i, column));
+      if (problem !== null) problems.push(problem);
+    }
+    const max = weather.tempMaxC[i] ?? null;
+    const min = weather.tempMinC[i] ?? null;
+    if (max !== null && min !== null && min - max > MOST_CROSSED_C + 1e-9)
+      problems.push(crossedProblem(max, min, whereOf(i, 'tempMinC')));
+  }
+  return problems;
+};

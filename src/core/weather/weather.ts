@@ -1,0 +1,93 @@
+import { type DayNumber, dayNumber } from '../base/day.ts';
+import { type Problem, whitethreadError } from '../base/errors.ts';
+import { type Column, type NeededColumn, neededColumns, type OptionalColumn, observedDays } from './columns.ts';
+import { uncrossed } from './crossed.ts';
+import { filled, type Gap, gaps } from './filled.ts';
+import type { WeatherFinding } from './finding.ts';
+import { gapFindings, gapProblems } from './gapReport.ts';
+import { weatherFindings, weatherProblems } from './quality.ts';
+import { type DailyWeather, type DayOrigin, dayOrigins, type Site } from './schema.ts';
+import type { WeatherDays } from './series.ts';
+
+const originIndex = (origin: DayOrigin): number => dayOrigins.indexOf(origin);
+
+const emptyProblems = (weather: DailyWeather): Problem[] =>
+  neededColumns
+    .filter((name) => weather[name].every((value) => value === null))
+    .map((name) => ({
+      code: 'weather-empty',
+      where: `weather.${name}`,
+      given: 'no value at all',
+      allowed: 'a value on most days',
+      advice: 'Highest and lowest temperature and rain are needed',
+    }));
+
+const optionalDays = (weather: DailyWeather, name: OptionalColumn): Float64Array =>
+  Float64Array.from(weather.tempMaxC, (_, i) => weather[name]?.[i] ?? Number.NaN);
+
+/** A day is as good as its worst filled column; `dayOrigins` is in that order. */
+const originOf = (days: number, observed: number, holes: readonly Gap[]): Uint8Array => {
+  const origin = new Uint8Array(days).fill(originIndex('forecast'), observed);
+  for (const { first, last, fill } of holes)
+    for (let i = first; i <= last; i++) origin[i] = Math.max(origin[i] as number, originIndex(fill));
+  return origin;
+};
+
+/** A filled temperature gives way to a measured one where the two would cross. */
+const giveWay = (max: Float64Array, min: Float64Array, givenMax: Column): void => {
+  for (let i = 0; i < max.length; i++) {
+    if ((min[i] as number) <= (max[i] as number)) continue;
+    if (givenMax[i] === null) max[i] = min[i] as number;
+    else min[i] = max[i] as number;
+  }
+};
+
+/**
+ * Gapless daily weather, and everything that was odd or filled. In observed weather, gaps of 1 to 3 days are drawn as a
+ * line, gaps of 4 to 10 (and any at an end of the series) get what is usual then; longer ones are an error. In the
+ * forecast a gap of any length is filled. Optional columns are NaN where nothing was measured.
+ * @param today without it, days of the future cannot be told
+ * @throws WhitethreadError with every problem: 'weather-date', 'weather-range', 'weather-fahrenheit', 'weather-crossed',
+ * 'weather-gap', 'weather-empty'
+ */
+export const weatherDays = (
+  weather: DailyWeather,
+  site: Site,
+  today?: DayNumber,
+): { readonly series: WeatherDays; readonly findings: readonly WeatherFinding[] } => {
+  const startDay = dayNumber(weather.startDate);
+  const observed = observedDays(weather);
+  const { findings: crossings, ...temperatures } = uncrossed(weather.tempMaxC, weather.tempMinC, startDay);
+  const given: Readonly<Record<NeededColumn, Column>> = { ...temperatures, rainMm: weather.rainMm };
+  const holes = neededColumns.map((name) => ({ name, gaps: gaps(given[name]) }));
+
+  const unusable = [...emptyProblems(weather), ...weatherProblems(weather, site, today)];
+  const problems =
+    unusable.length > 0 ? unusable : holes.flatMap((hole) => gapProblems(hole.gaps, hole.name, startDay, observed));
+  if (problems.length > 0) throw whitethreadError(problems);
+
+  const [tempMaxC, tempMinC, rainMm] = holes.map((hole) => filled(given[hole.name], hole.gaps, startDay)) as [
+    Float64Array,
+    Float64Array,
+    Float64Array,
+  ];
+  giveWay(tempMaxC, tempMinC, given.tempMaxC);
+  const days = weather.tempMaxC.length;
+  const series: WeatherDays = {
+    startDay,
+    days,
+    tempMaxC,
+    tempMinC,
+    rainMm,
+    solarMjPerM2: optionalDays(weather, 'solarMjPerM2'),
+    windMPerS: optionalDays(weather, 'windMPerS'),
+    humidityFrac: optionalDays(weather, 'humidityFrac'),
+    origin: originOf(
+      days,
+      observed,
+      holes.flatMap((hole) => hole.gaps),
+    ),
+  };
+  const filling = holes.flatMap((hole) => gapFindings(hole.gaps, hole.name, startDay, observed));
+  return { series, findings: [...crossings, ...filling, ...weatherFindings({ ...weather, ...temperatures }, today)] };
+};
