@@ -1,9 +1,30 @@
 import { z } from 'zod';
-import { civilDate, depthCm, frac, lengthCm, rainMm, slug, speedKmh, tempC, widthM, windMPerS } from '../base/quantity.ts';
+import {
+  civilDate,
+  depthCm,
+  frac,
+  lengthCm,
+  rainMm,
+  slug,
+  speedKmh,
+  tempC,
+  widthM,
+  windMPerS,
+} from '../base/quantity.ts';
 import { killProfile, killRange, weedStages } from '../weeds/schema.ts';
 
 /** Which danger a caution speaks of. Every answer that opens a window carries the cautions of its implement. */
-export const hazards = ['pto', 'rollOver', 'road', 'heat', 'dust', 'thrownStones', 'openFlame', 'highVoltage', 'youngCrew'] as const;
+export const hazards = [
+  'pto',
+  'rollOver',
+  'road',
+  'heat',
+  'dust',
+  'thrownStones',
+  'openFlame',
+  'highVoltage',
+  'youngCrew',
+] as const;
 export type Hazard = (typeof hazards)[number];
 
 export const implement = z.strictObject({
@@ -86,7 +107,12 @@ export const closed = z.strictObject({
 });
 export type Closed = z.infer<typeof closed>;
 
-const stageKill = z.strictObject({ stage: z.enum(weedStages), stockFrac: frac(), kill: killRange });
+/** Stirring and regrowth may carry a stock beyond 1. */
+const stageKill = z.strictObject({
+  stage: z.enum(weedStages),
+  stockFrac: z.number().min(0).meta({ unit: '1' }),
+  kill: killRange,
+});
 
 /** One implement on one day. */
 export const windowDay = z.strictObject({
@@ -95,18 +121,29 @@ export const windowDay = z.strictObject({
   open: z.boolean(),
   /** Every reason, not the first; empty when open. */
   closed: z.array(closed),
-  /** Best hours of the day as instants, ISO 8601 with the site's offset; null when there are none. */
-  hours: z.strictObject({ from: z.string(), to: z.string(), count: z.number().min(0).max(24).meta({ unit: 'h' }) }).nullable(),
+  /**
+   * Best hours of the day, from and to as milliseconds since 1970 UTC; the border writes them in the site's time. `count`
+   * is less than their distance where rain takes its share. Null when there are none.
+   */
+  hours: z
+    .strictObject({
+      fromMs: z.number().meta({ unit: 'ms' }),
+      toMs: z.number().meta({ unit: 'ms' }),
+      count: z.number().min(0).max(24).meta({ unit: 'h' }),
+    })
+    .nullable(),
   /** Expected kill, of what lives that morning, all species weighted by density and competition. */
   kill: killRange,
-  /** By stage, all species together: what lives, as share of the weed year, and the share of it killed. */
+  /** This and the next are empty on a closed day, and leave out what holds less than 0.0001. By stage, all species together: what lives, as share of the weed year, and the share of it killed. */
   byStage: z.array(stageKill),
   /** By species: share of what lives that the pass kills, and what is left of it, as share of the weed year. */
-  bySpecies: z.array(z.strictObject({ species: slug(), kill: killRange, leftFrac: z.number().min(0).meta({ unit: '1' }) })),
+  bySpecies: z.array(
+    z.strictObject({ species: slug(), kill: killRange, leftFrac: z.number().min(0).meta({ unit: '1' }) }),
+  ),
   standLossFrac: frac(),
-  /** 0 to 100; ranks days and implements of one field. */
+  /** 0 to 100; ranks days and implements of one field. 0 on a closed day. */
   score: z.number().min(0).max(100).meta({ unit: '1' }),
-  /** What waiting one day changes; null on the last day known. */
+  /** What waiting one day changes; null on the last day asked for. */
   wait: z
     .strictObject({
       opensNextDay: z.boolean(),

@@ -1,0 +1,108 @@
+import { dayOrigins } from '../weather/schema.ts';
+import { addCropReasons, leafOn } from './cropTolerance.ts';
+import { type Sky, workHours } from './hours.ts';
+import type { WindowInput } from './input.ts';
+import { killDetail } from './killDetail.ts';
+import { passesMade } from './passHistory.ts';
+import { closedBy } from './reason.ts';
+import type { Closed, Implement, WindowDay } from './schema.ts';
+import { score } from './score.ts';
+import { standLossFrac, toleranceAt } from './tolerance.ts';
+import { addWeatherReasons } from './weatherReasons.ts';
+import { killsOnlyYoung, type Reach, reachOn } from './weedReach.ts';
+import { addSoilReasons } from './workability.ts';
+
+/** Fewer hours do not pay for hitching up. Default of judgement. */
+const LEAST_HOURS = 2;
+
+const NOTHING_KILLED = { low: 0, mean: 0, high: 0 } as const;
+
+/** What does not change from one implement and day to the next. */
+export type Run = {
+  readonly input: WindowInput;
+  readonly weights: readonly number[];
+  readonly tallestCm: Float64Array | null;
+  readonly reach: Reach;
+};
+
+/** One day, the same for every implement. */
+export type Today = {
+  readonly index: number;
+  readonly date: string;
+  readonly sky: Sky;
+  readonly conditions: ReturnType<typeof passConditions>;
+  readonly dryingFactor: number;
+  readonly lostBeforeFrac: number;
+};
+
+/** One implement on one day, its note on waiting still empty. */
+export const windowDay = (run: Run, today: Today, tool: Implement): WindowDay => {
+  const { input, reach, weights } = run;
+  const { index } = today;
+  const { weather, weeds, crop } = input;
+  const leaf = leafOn(crop, index);
+  const closed: Closed[] = [];
+  addSoilReasons(closed, tool, input.soil, input.constants, index);
+  addWeatherReasons(closed, tool, weather, input.residueCoverFrac, index);
+  addCropReasons(closed, tool, crop, index, passesMade(input, tool.id, index));
+  const hours = addHourReasons(closed, tool, run, today, leaf);
+  reachOn(reach, tool.kill, today.conditions, input.species, weights, weeds, index);
+  addReachReasons(closed, tool, run, index);
+
+  const open = closed.length === 0;
+  const alive = reach.aliveFrac;
+  const lossFrac = open && crop !== null ? standLossFrac(crop.crop, tool.id, leaf) : 0;
+  const { byStage, bySpecies } = open ? killDetail(reach, weights, weeds, index) : { byStage: [], bySpecies: [] };
+  return {
+    date: today.date,
+    implement: tool.id,
+    open,
+    closed,
+    hours,
+    kill: alive > 0 ? { low: reach.low / alive, mean: reach.mean / alive, high: reach.high / alive } : NOTHING_KILLED,
+    byStage,
+    bySpecies,
+    standLossFrac: lossFrac,
+    score: open ? scoreOf(run, today, tool, lossFrac) : 0,
+    wait: null,
+    weatherOrigin: dayOrigins[Math.max(weather.origin[index], weather.origin[Math.min(index + 1, weather.days - 1)])],
+    hazards: tool.hazards,
+  };
+};
+
+const scoreOf = ({ input, reach }: Run, today: Today, tool: Implement, lossFrac: number): number =>
+  score({
+    killedFrac: reach.mean,
+    dryingFactor: tool.loosensGroundFrac > 0 ? today.dryingFactor : 1,
+    lostBeforeFrac: today.lostBeforeFrac,
+    standLossFrac: lossFrac,
+    forgivenStandLossFrac: input.crop?.crop.forgivenStandLossFrac ?? 0,
+  });
+
+/** The day's hours for this implement, and a reason when they are too few: heat if it took them, else no hours. */
+const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sky }: Today, leaf: number) => {
+  const crop = run.input.crop?.crop;
+  const tolerance = crop === undefined || !(leaf >= 0) ? undefined : toleranceAt(crop, tool.id, leaf);
+  const { dewOff, mostTempMaxC } = tool.needs;
+  const needs = { dewOff, afternoonOnly: tolerance?.afternoonOnly ?? false, mostTempC: mostTempMaxC };
+  const hours = workHours(sky, needs);
+  const count = hours?.count ?? 0;
+  if (count >= LEAST_HOURS) return hours;
+  const cooler = workHours(sky, { ...needs, mostTempC: Number.POSITIVE_INFINITY });
+  if ((cooler?.count ?? 0) >= LEAST_HOURS)
+    closed.push(closedBy('too-hot', run.input.weather.tempMaxC[index], mostTempMaxC, 'C'));
+  else closed.push(closedBy('no-hours', count, LEAST_HOURS, 'h'));
+  return hours;
+};
+
+/** Reasons that lie in the weeds: too few in reach of the tool, or none tall enough. */
+const addReachReasons = (closed: Closed[], tool: Implement, { reach, input, tallestCm }: Run, index: number): void => {
+  const { leastKillFrac, leastHeightGapCm } = tool.needs;
+  if (killsOnlyYoung(tool.kill) && reach.youngFrac < leastKillFrac)
+    closed.push(closedBy('nothing-at-white-thread', reach.youngFrac, leastKillFrac, '1'));
+  else if (reach.mean < leastKillFrac) closed.push(closedBy('no-weeds-in-reach', reach.mean, leastKillFrac, '1'));
+  if (leastHeightGapCm === null || tallestCm === null) return;
+  const cropCm = input.crop?.days.heightCm[index] ?? 0;
+  const gapCm = tallestCm[index] - (Number.isNaN(cropCm) ? 0 : cropCm);
+  if (gapCm < leastHeightGapCm) closed.push(closedBy('no-height-gap', gapCm, leastHeightGapCm, 'cm'));
+};

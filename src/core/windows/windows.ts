@@ -1,0 +1,76 @@
+import { isoDate } from '../base/day.ts';
+import { passConditions } from './conditions.ts';
+import { dryingFactor, dryingKPaH } from './drying.ts';
+import { noSky, readSky } from './hours.ts';
+import type { WindowInput } from './input.ts';
+import { standLostBefore } from './passHistory.ts';
+import type { PassWindow, WindowDay } from './schema.ts';
+import { sunDays } from './sun.ts';
+import { addWaits } from './wait.ts';
+import { tallestWeedCm } from './weedHeight.ts';
+import { harmWeights, noReach } from './weedReach.ts';
+import { type Run, type Today, windowDay } from './windowDay.ts';
+
+/**
+ * Each implement on each day from `today` to `lastDay`, as far as the weather reaches: open, or closed with every reason.
+ * In the order of days, then of `implements`. The state met is that of the morning; passes of the same day do not count yet.
+ */
+export const windowDays = (input: WindowInput): WindowDay[] => {
+  const { weather, implements: tools } = input;
+  const first = Math.max(0, input.today - weather.startDay);
+  const last = Math.min(weather.days - 1, input.lastDay - weather.startDay);
+  if (last < first) return [];
+  const suns = sunDays(input.site, weather.startDay + first, last - first + 2);
+  const species = input.species.map((weighted) => weighted.species);
+  const run: Run = {
+    input,
+    weights: harmWeights(input.species),
+    tallestCm: tools.some((tool) => tool.needs.leastHeightGapCm !== null)
+      ? tallestWeedCm(input.weeds, species, weather)
+      : null,
+    reach: noReach(species.length),
+  };
+  let sky = noSky();
+  let tomorrow = noSky();
+  readSky(tomorrow, suns[0], weather, first);
+  const out: WindowDay[] = [];
+  for (let index = first; index <= last; index++) {
+    [sky, tomorrow] = [tomorrow, sky];
+    // The last day of the weather dries like the one before it.
+    if (index + 1 < weather.days) readSky(tomorrow, suns[index + 1 - first], weather, index + 1);
+    const next = index + 1 < weather.days ? tomorrow : sky;
+    const today: Today = {
+      index,
+      date: isoDate(weather.startDay + index),
+      sky,
+      conditions: passConditions(weather, input.soil, input.constants, input.residueCoverFrac, index),
+      dryingFactor: dryingFactor(dryingKPaH(sky.deficitKPa) + dryingKPaH(next.deficitKPa)),
+      lostBeforeFrac: standLostBefore(input, index),
+    };
+    for (const tool of tools) out.push(windowDay(run, today, tool));
+  }
+  addWaits(out, tools.length, input.weeds, run.weights, first);
+  return out;
+};
+
+/** Open days in a row of each implement, in the order of their first day. @param days as `windowDays` gives them */
+export const passWindows = (days: readonly WindowDay[]): PassWindow[] => {
+  const windows: PassWindow[] = [];
+  const current = new Map<string, PassWindow>();
+  for (const { implement, date, open, score: points } of days) {
+    const window = current.get(implement);
+    if (!open) current.delete(implement);
+    else if (window === undefined) {
+      const opened = { implement, from: date, to: date, bestDate: date, bestScore: points };
+      windows.push(opened);
+      current.set(implement, opened);
+    } else {
+      window.to = date;
+      if (points > window.bestScore) {
+        window.bestDate = date;
+        window.bestScore = points;
+      }
+    }
+  }
+  return windows;
+};
