@@ -13,7 +13,9 @@ test('the help names every command and gives a first thing to type', () => {
 test.each(commands)('the help of %s explains and shows worked examples, in 110 columns', (command) => {
   const { code, out } = captured(command, '--help');
   expect(code).toBe(0);
-  expect(out).toMatch(new RegExp(`Examples:\n(.*\n?)*\\$ whitethread ${command}`));
+  const [explained, examples] = out.split('\nExamples:\n');
+  expect(explained).toContain('Options:');
+  expect(examples).toContain(`$ whitethread ${command}`);
   expect(Math.max(...out.split('\n').map((line) => line.length))).toBeLessThanOrEqual(110);
 });
 
