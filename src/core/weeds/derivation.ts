@@ -22,7 +22,7 @@ export type Derived = {
   readonly errorDays: readonly (number | null)[];
 };
 
-type Curve = Pick<Derived, 'lagCd' | 'scaleCd' | 'shape'>;
+export type Curve = Pick<Derived, 'lagCd' | 'scaleCd' | 'shape'>;
 
 const shares = [0.02, 0.1, 0.5, 0.9] as const;
 /** How much an error in days counts at each share: the first seedlings are few and badly dated. Default of judgement. */
@@ -80,6 +80,21 @@ const medianErrorDays = (sums: HeatSums, years: readonly Year[], which: number, 
   return errors.length === 0 ? null : median(errors);
 };
 
+const errorsOf = (sums: HeatSums, years: readonly Year[], curve: Curve): (number | null)[] =>
+  shares.map((share, which) => medianErrorDays(sums, years, which, germinationTimeCd(share, curve)));
+
+/**
+ * Days by which the middle year of a component is late (+) or early (-) on its target dates, at 2, 10, 50 and 90 %; null
+ * where there is no target.
+ * @param soil, `start` and `dates` as for `derivedCurve`
+ */
+export const targetErrorDays = (
+  soil: SoilDays,
+  species: ClockedSpecies,
+  component: Curve & { readonly start: string },
+  dates: TargetDates,
+): (number | null)[] => errorsOf(heatSums(soil, species), yearsOf(soil, component.start, dates), component);
+
 const logistic = (x: number): number => 1 / (1 + Math.exp(-x));
 const logit = (p: number): number => Math.log(p / (1 - p));
 const shapePart = (shape: number): number => (shape - SHAPE_FROM) / (SHAPE_TO - SHAPE_FROM);
@@ -120,8 +135,7 @@ export const derivedCurve = (soil: SoilDays, species: ClockedSpecies, start: str
   const timesCd = shares.map((_, which) => medianTimeCd(sums, years, which));
   // Without a date for the first, it may be as early as the start.
   if (dates.p2 === null) timesCd[0] = 0;
-  const errors = (curve: Curve) =>
-    shares.map((share, which) => medianErrorDays(sums, years, which, germinationTimeCd(share, curve)));
+  const errors = (curve: Curve) => errorsOf(sums, years, curve);
   const loss = (curve: Curve): number =>
     errors(curve).reduce<number>((sum, error, which) => sum + (weights[which] as number) * (error ?? 0) ** 2, 0);
   const curves = FIRST_SHAPES.map((shape) => {
