@@ -25,7 +25,7 @@ test.each([
   [['tomorrow', '--no-such'], /unknown option/],
   [['tomorrow', '--format', 'xml'], /table, json, csv/],
   [['tomorrow', '--units', 'imperial'], /metric, us/],
-  [['tomorrow', '--days', '-1'], /whole number from 0 to 366/],
+  [['tomorrow', '--days', '1.5'], /whole number from 0 to 366/],
   [['tomorrow', '--farm', 'a.json', '--weather', 'b.csv'], /cannot be used with/],
   [['tomorrow', '--lat', '42'], /'--lat <degrees>' needs '--weather <file>'/],
   [['tomorrow', '--weather', 'b.csv', '--crop', 'soybean'], /'--crop' needs '--planted <date>'/],

@@ -3,6 +3,7 @@ import { parse } from 'csv-parse/sync';
 import { beforeAll, expect, test } from 'vitest';
 import { dayNumber } from '../../src/core/base/day.ts';
 import { soil } from '../../src/core/soil/schema.ts';
+import { sodCoverFrac } from '../../src/core/soil/sod.ts';
 import { soilDays } from '../../src/core/soil/soil.ts';
 import { site } from '../../src/core/weather/schema.ts';
 import { weatherDays } from '../../src/core/weather/weather.ts';
@@ -17,13 +18,8 @@ const weather = {
   tempMinC: rows.map(({ min }) => min),
   rainMm: rows.map(({ rain }) => rain),
 };
-const simulated = soilDays(
-  weatherDays(weather, place).series,
-  place,
-  soil.parse({ texture: 'silt-loam' }),
-  new Float64Array(rows.length).fill(0.85),
-  [],
-);
+const { series } = weatherDays(weather, place);
+const simulated = soilDays(series, place, soil.parse({ texture: 'silt-loam' }), sodCoverFrac(0.85, series), []);
 
 /** A thermometer that reads what the model says, less or more. */
 const thermometer = (station: string, offsetC: number): string[] =>

@@ -37,7 +37,7 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'crop-too-tall': ({ crop, given, limit }) => `${crop} too tall: ${given}, limit ${limit}`,
   'crop-not-listed': ({ crop, detail }) => `not a tool for ${crop} ${detail}`.trimEnd(),
   'no-crop': () => 'no crop in the ground',
-  'no-rows': ({ detail }) => `no rows to steer by ${detail}`.trimEnd(),
+  'no-rows': ({ detail }) => `no rows to steer by${detail === '' ? '' : `, crop ${detail}`}`,
   'rows-too-narrow': ({ given, limit }) => `rows too narrow: ${given}, needs ${limit}`,
   'shoot-tip-near': ({ crop, given, limit, detail }) =>
     detail === ''
@@ -56,7 +56,11 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
  * // 'rain 8 mm next day, limit 2.5 mm'
  */
 export const closedText = (closed: Closed, crop: string, units: Units, last: Closed = closed): string => {
-  const number = (value: number | null): string => (value === null ? 'unknown' : shown(value, closed.unit, units));
+  const text = (value: number | null, digits = 0): string =>
+    value === null ? 'unknown' : shown(value, closed.unit, units, digits);
+  // 0.28 against 0.28 explains nothing: then one digit more.
+  const hidden = closed.given !== closed.limit && text(closed.given) === text(closed.limit);
+  const number = (value: number | null): string => text(value, hidden ? 1 : 0);
   const [from, to] = [number(closed.given), number(last.given)];
   return sentences[closed.reason]({
     given: from === to ? from : `${bare(from)} to ${to}`,

@@ -32,16 +32,17 @@ const KEPT_DIGITS = 4;
 
 /**
  * A value with its unit, for people. Shares become per cent, leaves a leaf number; a unit without a US form stays.
+ * @param moreDigits where the usual ones would hide a difference
  * @example shown(8, 'mm', 'us') // '0.31 in'
  */
-export const shown = (value: number, unit: string, units: Units): string => {
+export const shown = (value: number, unit: string, units: Units, moreDigits = 0): string => {
   if (unit === '1') return percent(value);
-  if (unit === 'leaves') return `leaf ${rounded(value, 1)}`;
+  if (unit === 'leaves') return `leaf ${rounded(value, 1 + moreDigits)}`;
   if (unit === 'passes') return String(value);
   const row = rows.find((r) => r.unit === unit);
-  if (row === undefined) return `${rounded(value, 2)} ${unit}`.trimEnd();
+  if (row === undefined) return `${rounded(value, 2 + moreDigits)} ${unit}`.trimEnd();
   const to = units === 'us' ? row.us : { ...row, from: (v: number) => v };
-  return `${rounded(to.from(value), to.digits)} ${to.unit}`;
+  return `${rounded(to.from(value), to.digits + moreDigits)} ${to.unit}`;
 };
 
 /** @example percent(0.714) // '71 %' */

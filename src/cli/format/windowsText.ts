@@ -1,3 +1,4 @@
+import type { Closed } from '../../core/windows/schema.ts';
 import type { ShownWindowDay } from '../schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';
 import { closedText } from './reasons.ts';
@@ -15,16 +16,19 @@ export const leftFrac = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): number =
 export const whiteThreadKill = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): number | null =>
   byStage.find(({ stage, stockFrac }) => stage === 'whiteThread' && stockFrac > 0)?.kill.mean ?? null;
 
-const reasonsOf = ({ closed }: ShownWindowDay): string => closed.map(({ reason }) => reason).join(' ');
+/** Days in a row: an open day alone, closed days together as long as one reason holds on all of them. */
+type Group = { readonly days: ShownWindowDay[]; readonly common: readonly Closed[] };
 
-/** Days in a row that are closed for the same reasons stand together; an open day stands alone. */
-const groups = (days: readonly ShownWindowDay[]): ShownWindowDay[][] => {
-  const found: ShownWindowDay[][] = [];
+const sameReason = (reason: Closed, day: ShownWindowDay): Closed | undefined =>
+  day.closed.find(({ reason: code, detail }) => code === reason.reason && detail === reason.detail);
+
+const groups = (days: readonly ShownWindowDay[]): Group[] => {
+  const found: Group[] = [];
   for (const day of days) {
     const before = found.at(-1);
-    if (before?.[0] !== undefined && !day.open && !before[0].open && reasonsOf(before[0]) === reasonsOf(day))
-      before.push(day);
-    else found.push([day]);
+    const common = before?.common.filter((reason) => sameReason(reason, day)) ?? [];
+    if (before === undefined || common.length === 0) found.push({ days: [day], common: day.closed });
+    else found[found.length - 1] = { days: [...before.days, day], common };
   }
   return found;
 };
@@ -47,16 +51,24 @@ const openCells = (day: ShownWindowDay): string[] => {
 
 type Line = { readonly title: string } | { readonly cells: string[]; readonly closed: string | null };
 
-const groupLine = (group: readonly ShownWindowDay[], crop: string, units: Units): Line => {
-  const first = group[0] as ShownWindowDay;
-  const last = group.at(-1) as ShownWindowDay;
+/** Reasons that hold on every day with first and last value, then what else closes some of the days. */
+const closedLine = ({ days, common }: Group, crop: string, units: Units): string => {
+  const last = days.at(-1) as ShownWindowDay;
+  const why = common.map((reason) => closedText(reason, crop, units, sameReason(reason, last)));
+  const others = days.flatMap(({ closed }) => closed.map(({ reason }) => reason));
+  const also = [...new Set(others)].filter((code) => !common.some(({ reason }) => reason === code)).map(words);
+  return `closed: ${why.join('; ')}${also.length > 0 ? `; on some of these days also ${also.join(', ')}` : ''}`;
+};
+
+const groupLine = (group: Group, crop: string, units: Units): Line => {
+  const first = group.days[0] as ShownWindowDay;
+  const last = group.days.at(-1) as ShownWindowDay;
   const when =
     first === last
       ? weekdayText(first.date)
       : `${weekdayText(first.date).slice(0, 3)} ${spanText(first.date, last.date)}`;
   if (first.open) return { cells: [`    ${when}`, ...openCells(first)], closed: null };
-  const why = first.closed.map((closed, i) => closedText(closed, crop, units, last.closed[i]));
-  return { cells: [`    ${when}`], closed: `closed: ${why.join('; ')}` };
+  return { cells: [`    ${when}`], closed: closedLine(group, crop, units) };
 };
 
 /** Open and closed days of each implement, in the order given. */
@@ -88,7 +100,8 @@ export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
-  const change = Math.round(scoreChange);
-  const score = opensNextDay ? `score ${change < 0 ? change : `+${change}`}` : 'it is closed then';
-  return `${start} One day later: ${score}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
+  const points = Math.round(Math.abs(scoreChange));
+  const moved = points === 0 ? 'the same score' : `score ${points} ${scoreChange < 0 ? 'lower' : 'higher'}`;
+  const later = opensNextDay ? moved : 'closed';
+  return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
 };

@@ -36,7 +36,7 @@ const rows: readonly [Closed, string][] = [
   [closed('crop-not-listed', null, null, ''), 'not a tool for soybean'],
   [closed('no-crop', null, null, ''), 'no crop in the ground'],
   [closed('no-rows', null, null, ''), 'no rows to steer by'],
-  [closed('no-rows', null, null, '', 'not up yet'), 'no rows to steer by not up yet'],
+  [closed('no-rows', null, null, '', 'not up yet'), 'no rows to steer by, crop not up yet'],
   [closed('rows-too-narrow', 19, 38, 'cm'), 'rows too narrow: 19 cm, needs 38 cm'],
   [closed('shoot-tip-near', 1.5, 3, 'cm'), 'soybean shoot tip 1.5 cm below the surface, needs 3 cm'],
   [
@@ -76,4 +76,9 @@ test('over several days the value goes from first to last, once where it does no
     'soybean too early: leaf 0.6 to leaf 0.9, limit leaf 1',
   );
   expect(closedText(first, 'soybean', 'metric', first)).toBe('soybean too short: 5 cm, needs 8 cm');
+});
+
+test('a value that looks like its limit gets one digit more: 0.284 against 0.279', () => {
+  const near = closed('soil-too-wet', 0.284, 0.279, 'm3/m3', '2.5-7.5 cm');
+  expect(closedText(near, 'soybean', 'metric')).toBe('soil too wet at 2.5-7.5 cm: 0.284 against 0.279 m3/m3');
 });

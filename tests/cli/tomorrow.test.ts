@@ -1,0 +1,133 @@
+import { join } from 'node:path';
+import { parse } from 'csv-parse/sync';
+import { expect, test } from 'vitest';
+import { tomorrowAnswer } from '../../src/cli/schema.ts';
+import { captured } from './capture.ts';
+import { folderWith, springCsv } from './files.ts';
+
+const table = captured('tomorrow').out;
+const answer = tomorrowAnswer.parse(JSON.parse(captured('tomorrow', '--json').out));
+const days = answer.fields.flatMap((field) => field.windowDays);
+
+test('without a file the demo farm is shown, and its first line says that it is invented', () => {
+  expect(table.split('\n')[0]).toBe(
+    'This farm and its weather are invented: a demonstration, not a forecast for any place.',
+  );
+  expect(answer.invented).toBe(true);
+  expect(answer.today).toBe('2026-05-15');
+});
+
+test('no line of the table is wider than 100 columns', () => {
+  expect(Math.max(...table.split('\n').map((line) => line.length))).toBeLessThanOrEqual(100);
+});
+
+test('every field, implement and day is there: today and five more', () => {
+  for (const field of answer.fields) {
+    const tools = new Set(field.windowDays.map(({ implement }) => implement));
+    expect(field.windowDays).toHaveLength(6 * tools.size);
+    expect(table).toContain(`${field.name}, `);
+  }
+  expect(JSON.parse(captured('tomorrow', '--json', '--days', '1').out).weather).toHaveLength(2);
+});
+
+test('the demo has open and closed days, and at least five different reasons', () => {
+  expect(days.some(({ open }) => open)).toBe(true);
+  expect(new Set(days.flatMap(({ closed }) => closed.map(({ reason }) => reason))).size).toBeGreaterThanOrEqual(5);
+});
+
+test('hours are written in the farm’s own zone: May in Chicago is five hours behind UTC', () => {
+  const open = days.filter(({ hours }) => hours !== null);
+  expect(open.length).toBeGreaterThan(0);
+  for (const { date, hours } of open) {
+    expect(hours?.from).toMatch(new RegExp(`^${date}T.*-05:00$`));
+    expect(Date.parse(hours?.to ?? '')).toBeGreaterThan(Date.parse(hours?.from ?? ''));
+  }
+});
+
+test('in the table no flush date stands without the days between which it may fall', () => {
+  for (const line of table
+    .replace(/\n {4}/g, ' ')
+    .split('\n')
+    .filter((text) => text.includes('Next flush: peaks')))
+    expect(line.match(/\(\d+( \w+)? to \d+ \w+\)/g)?.length).toBe(3);
+});
+
+test('CSV comes back with a row for each field, implement and day, and the same numbers as JSON', () => {
+  const rows = parse(captured('tomorrow', '--format', 'csv').out, { columns: true }) as Record<string, string>[];
+  expect(rows).toHaveLength(days.length);
+  rows.forEach((row, i) => {
+    expect(row.open).toBe(String(days[i]?.open));
+    expect(Number(row.killMeanFrac)).toBeCloseTo(days[i]?.kill.mean ?? Number.NaN, 3);
+    expect(row.closed).toBe(days[i]?.closed.map(({ reason }) => reason).join(' '));
+  });
+});
+
+test('US units: names and values change together; 19.5 C is 67.1 F', () => {
+  const [metric] = parse(captured('tomorrow', '--format', 'csv').out, { columns: true }) as Record<string, string>[];
+  const [us] = parse(captured('tomorrow', '--format', 'csv', '--units', 'us').out, { columns: true }) as Record<
+    string,
+    string
+  >[];
+  expect(us).not.toHaveProperty('tempMaxC');
+  expect(Number(us?.tempMaxF)).toBeCloseTo(Number(metric?.tempMaxC) * 1.8 + 32, 3);
+  expect(Number(us?.rainIn)).toBeCloseTo(Number(metric?.rainMm) / 25.4, 3);
+  expect(captured('tomorrow', '--units', 'us').out).toMatch(/highest +\d+ F/);
+});
+
+test('from October the demo farm lies in the south, with its own zone', () => {
+  const south = JSON.parse(captured('tomorrow', '--today', '2026-11-25', '--json').out);
+  expect(south.timeZone).toBe('America/Argentina/Buenos_Aires');
+  expect(south.today).toBe('2026-11-25');
+});
+
+const own = (...more: string[]) => {
+  const path = join(folderWith({ 'my.csv': springCsv(140) }), 'my.csv');
+  return captured('tomorrow', '--weather', path, '--lat', '42', '--lon', '-93.8', ...more);
+};
+
+test('an own weather file with a few flags: what was assumed is said', () => {
+  const { code, out } = own('--crop', 'soybean', '--planted', '2026-05-02');
+  expect(code).toBe(0);
+  expect(out).not.toContain('invented');
+  expect(out).toMatch(/No --texture given: taken as silt-loam/);
+  expect(out).toMatch(/No --weeds given/);
+  expect(out).toMatch(/hours of America\/Chicago/);
+  expect(out).toMatch(/soybean /);
+});
+
+test('flags reach the field: weeds, implements, passes and zone', () => {
+  const { code, out } = own(
+    ...[
+      '--weeds',
+      'waterhemp:2,giant-foxtail',
+      '--implements',
+      'tine-weeder',
+      '--passes',
+      '2026-05-08:tine-weeder:3cm',
+    ],
+    ...['--zone', 'Europe/Berlin', '--texture', 'Sandy Loam', '--seedbed', '2026-04-20', '--json'],
+  );
+  expect(code).toBe(0);
+  const { timeZone, remarks, fields } = JSON.parse(out);
+  expect(timeZone).toBe('Europe/Berlin');
+  expect(remarks).toEqual(['No --crop given: windows are for bare ground before planting.']);
+  expect(new Set(fields[0].windowDays.map((day: { implement: string }) => day.implement))).toEqual(
+    new Set(['tine-weeder']),
+  );
+});
+
+test('an unknown weed, and a day outside the weather, are wrong input', () => {
+  const weed = own('--weeds', 'triffid');
+  expect(weed.code).toBe(1);
+  expect(weed.err).toMatch(/unknown-species[\s\S]*triffid/);
+  const late = own('--today', '2027-05-15');
+  expect(late.code).toBe(1);
+  expect(late.err).toMatch(/weather-too-short/);
+});
+
+test('without a place in file or flags it is wrong use', () => {
+  const path = join(folderWith({ 'my.csv': springCsv(140) }), 'my.csv');
+  const { code, err } = captured('tomorrow', '--weather', path);
+  expect(code).toBe(2);
+  expect(err).toMatch(/--lat <degrees>/);
+});
