@@ -69,7 +69,12 @@ export const flushes = (
   return waves(rate).map((found): FlushDays => {
     const wave = { ...found, from: found.from + first, peak: found.peak + first, to: found.to + first };
     const share = weighted((one) => risen(one, wave.from, wave.to));
-    const stock = Float64Array.from({ length: wave.to + 2 }, (_, i) => weighted((one) => threadsOf(one, wave, i)));
+    // Its white threads may be older than its first seedling by weeks, in the cold by months.
+    let oldest = wave.from;
+    while (oldest > 0 && weighted((one) => threadsOf(one, wave, oldest)) > 0) oldest--;
+    const stock = Float64Array.from({ length: wave.to + 2 - oldest }, (_, k) =>
+      weighted((one) => threadsOf(one, wave, oldest + k)),
+    );
     const threads = whiteThreadDays(stock);
     const species = weeds.species
       .map((one, s) => ({
@@ -84,9 +89,9 @@ export const flushes = (
       endDay: weeds.startDay + wave.to,
       shareFrac: share,
       species,
-      whiteThreadFromDay: weeds.startDay + threads.from,
-      whiteThreadPeakDay: weeds.startDay + threads.peak,
-      whiteThreadToDay: weeds.startDay + threads.to,
+      whiteThreadFromDay: weeds.startDay + oldest + threads.from,
+      whiteThreadPeakDay: weeds.startDay + oldest + threads.peak,
+      whiteThreadToDay: weeds.startDay + oldest + threads.to,
     };
   });
 };
