@@ -31,6 +31,3 @@ export const wrapped = (start: string, text: string, indent: number): string => 
   }
   return [...lines, line].join('\n');
 };
-
-/** Every line of a text moved to the right. */
-export const indented = (text: string, by: number): string => text.replace(/^(?=.)/gm, ' '.repeat(by));
