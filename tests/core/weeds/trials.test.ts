@@ -58,7 +58,8 @@ const control = (kill: KillProfile, days: readonly number[], conditions: PassCon
   return 1 - one.stockFrac.reduce((sum, column) => sum + column[59], 0);
 };
 
-// The sources print no weather and few dates: a rough check that table and model belong together, not skill.
+// The sources print no weather and few dates. Temperature, clocks and days were chosen here: at 20 C with the clocks of a
+// small broadleaf the three hoeings give 62 %. A rough check that table and model can agree, not skill.
 describe('programmes of the trials on a steady field', () => {
   it('weeds come up 12 days after planting on average', () => {
     const one = weedDays(field.soil, field.weather, [field.species], [], false).species[0] as SpeciesDays;
