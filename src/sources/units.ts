@@ -11,7 +11,11 @@ const times =
   (factor: number): Conversion =>
   (value) =>
     value * factor;
-const tenth: Conversion = (value) => value / 10;
+const per =
+  (divisor: number): Conversion =>
+  (value) =>
+    value / divisor;
+const tenth = per(10);
 const fromFahrenheit: Conversion = (value) => ((value - 32) * 5) / 9;
 
 /** Each conversion with the spellings of its unit, lower case without signs (`plain`). docs/units.md repeats them. */
@@ -34,13 +38,13 @@ const conversions: Readonly<Record<Quantity, readonly (readonly [Conversion, rea
   ],
   wind: [
     [same, ['ms', 'mpers', 'ms1']],
-    [times(1 / 3.6), ['kmh', 'kph', 'kmperh']],
+    [per(3.6), ['kmh', 'kph', 'kmperh']],
     [times(0.44704), ['mph']],
     [times(1852 / 3600), ['kn', 'kt', 'kts', 'knots']],
   ],
   humidity: [
     [same, ['frac', 'fraction', '01']],
-    [times(0.01), ['%', 'pct', 'percent']],
+    [per(100), ['%', 'pct', 'percent']],
   ],
 };
 

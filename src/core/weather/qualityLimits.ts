@@ -15,15 +15,22 @@ const WARMEST_F = 140;
 /** 999 mm is within the physical limit, but no station reports exactly that; files use it for "missing". */
 const MISSING_MARK_MM = 999;
 
-const limits = {
-  tempMaxC: tempC(),
-  tempMinC: tempC(),
-  rainMm: rainMm(),
-  solarMjPerM2: solarMjPerM2(),
-  windMPerS: windMPerS(),
-  humidityFrac: frac(),
+const boundsOf = (quantity: ReturnType<typeof tempC>): readonly [number, number] => [
+  quantity.minValue as number,
+  quantity.maxValue as number,
+];
+
+/** The limits of `base/quantity.ts`, so that they are written once. */
+const bounds = {
+  tempMaxC: boundsOf(tempC()),
+  tempMinC: boundsOf(tempC()),
+  rainMm: boundsOf(rainMm()),
+  solarMjPerM2: boundsOf(solarMjPerM2()),
+  windMPerS: boundsOf(windMPerS()),
+  humidityFrac: boundsOf(frac()),
 };
-type ColumnName = keyof typeof limits;
+type ColumnName = keyof typeof bounds;
+const allColumns = [...neededColumns, ...optionalColumns];
 
 /** Names the place of a value in what the caller gave: a row of the series, a line of a file. */
 export type WhereOf = (index: number, column: string) => string;
@@ -37,16 +44,21 @@ export const whereInSeries =
 export const FAHRENHEIT_ADVICE =
   'This looks like degrees Fahrenheit. Name the unit in the header (tmax_f, tmin_f) or give it with the option for units';
 
-const rangeProblem = (column: ColumnName, value: number, where: string): Problem | null => {
-  const low = limits[column].minValue as number;
-  const high = limits[column].maxValue as number;
-  const isMark = column === 'rainMm' && value === MISSING_MARK_MM;
-  if (value >= low && value <= high && !isMark) return null;
+const isMark = (column: ColumnName, value: number): boolean => column === 'rainMm' && value === MISSING_MARK_MM;
+
+const isWithin = (column: ColumnName, value: number): boolean => {
+  const [low, high] = bounds[column];
+  return value >= low && value <= high && !isMark(column, value);
+};
+
+const rangeProblem = (column: ColumnName, value: number, where: string): Problem => {
+  const [low, high] = bounds[column];
   const isTemp = column === 'tempMaxC' || column === 'tempMinC';
   const base = { where, given: String(rounded(value, 2)), allowed: `${low} to ${high}` };
   if (isTemp && value > high && value <= WARMEST_F)
     return { ...base, code: 'weather-fahrenheit', advice: FAHRENHEIT_ADVICE };
-  if (isMark) return { ...base, code: 'weather-range', advice: '999 often stands for "missing": write null instead' };
+  if (isMark(column, value))
+    return { ...base, code: 'weather-range', advice: '999 often stands for "missing": write null instead' };
   return { ...base, code: 'weather-range', advice: 'Correct the value, or leave it out so that it counts as missing' };
 };
 
@@ -66,10 +78,9 @@ const crossedProblem = (max: number, min: number, where: string): Problem => ({
 export const limitProblems = (weather: DailyWeather, whereOf: WhereOf): Problem[] => {
   const problems: Problem[] = [];
   for (let i = 0; i < weather.tempMaxC.length && problems.length < MOST_PROBLEMS; i++) {
-    for (const column of [...neededColumns, ...optionalColumns]) {
+    for (const column of allColumns) {
       const value = weather[column]?.[i] ?? null;
-      const problem = value === null ? null : rangeProblem(column, value, whereOf(i, column));
-      if (problem !== null) problems.push(problem);
+      if (value !== null && !isWithin(column, value)) problems.push(rangeProblem(column, value, whereOf(i, column)));
     }
     const max = weather.tempMaxC[i] ?? null;
     const min = weather.tempMinC[i] ?? null;

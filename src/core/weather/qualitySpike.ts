@@ -7,7 +7,9 @@ const MOST_C = 11;
 
 /** How far a day stands off the middle of its neighbours, C; NaN where one of the three is missing. */
 const offNeighbours = (column: Column, i: number): number => {
-  const [before, value, after] = [column[i - 1] ?? null, column[i] ?? null, column[i + 1] ?? null];
+  const before = column[i - 1] ?? null;
+  const value = column[i] ?? null;
+  const after = column[i + 1] ?? null;
   return before === null || value === null || after === null ? Number.NaN : value - (before + after) / 2;
 };
 
@@ -22,9 +24,10 @@ export const spikeFindings = (column: Column, other: Column, name: string, start
   const findings: WeatherFinding[] = [];
   for (let i = 1; i < column.length - 1; i++) {
     const off = unshared(column, other, i);
+    if (!(off > MOST_C)) continue;
     // The neighbours of a spike jump half as far the other way: only the tip is told.
     const isTip = !(off < unshared(column, other, i - 1) || off < unshared(column, other, i + 1));
-    if (off > MOST_C && isTip)
+    if (isTip)
       findings.push({
         code: 'spike',
         severity: 'note',

@@ -8,18 +8,23 @@ const seasonOf = (latitudeDeg: number, dayOfYear: number): number => {
   return Math.cos((2 * Math.PI * (dayOfYear - WARMEST_DAY - shift)) / DAYS_A_YEAR);
 };
 
-const swingC = (latitudeDeg: number): number => 0.25 * Math.abs(latitudeDeg);
+/** Nearer to the poles than this no field is hoed, and the parabola would grow far too cold. */
+const FARTHEST_DEG = 65;
+
+const degrees = (latitudeDeg: number): number => Math.min(FARTHEST_DEG, Math.abs(latitudeDeg));
+
+const swingC = (latitudeDeg: number): number => 0.25 * degrees(latitudeDeg);
 
 /**
  * Rough mean air temperature of a latitude and day of the year over land, C: 27 - 0.008 lat^2 + 0.25 |lat| cos(season).
  * Only for telling gross errors of unit from weather; never an input of the model.
  * Source: default of judgement, drawn by eye through usual lowland climates; an error of 10 C does no harm here.
- * @param latitudeDeg -90 to 90
+ * @param latitudeDeg -90 to 90; beyond 65 as at 65
  * @param dayOfYear 1 to 366
  * @example zonalMeanC(42, 200) // 23.4
  */
 export const zonalMeanC = (latitudeDeg: number, dayOfYear: number): number =>
-  27 - 0.008 * latitudeDeg ** 2 + swingC(latitudeDeg) * seasonOf(latitudeDeg, dayOfYear);
+  27 - 0.008 * degrees(latitudeDeg) ** 2 + swingC(latitudeDeg) * seasonOf(latitudeDeg, dayOfYear);
 
 /**
  * How far daily means of lowland places scatter about `zonalMeanC`, one standard deviation, C. Wider in the cold half of
