@@ -65,7 +65,7 @@ export const textureArgument = (text: string): TextureClass => {
   return found;
 };
 
-export type Format = 'table' | 'json' | 'csv';
+type Format = 'table' | 'json' | 'csv';
 export type FormatOptions = { readonly format: Format; readonly json?: true };
 
 /** `--json` is short for `--format json`. */

@@ -5,7 +5,7 @@ import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
 import { windowDay } from '../core/windows/schema.ts';
 
 /** A field of a farm file: what of the request is the field's own. */
-export const farmField = fieldRequest
+const farmField = fieldRequest
   .pick({
     name: true,
     areaHa: true,

@@ -1,12 +1,13 @@
-import { mkdtempSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 
-/** Writes files into a new folder of the system's temporary directory and gives the folder. */
+/** Writes files into a new folder of the system's temporary directory and gives the folder; gone when the tests end. */
 export const folderWith = (files: Readonly<Record<string, string>>): string => {
   const folder = mkdtempSync(join(tmpdir(), 'whitethread-'));
   for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
+  process.once('exit', () => rmSync(folder, { recursive: true, force: true }));
   return folder;
 };
 

@@ -10,7 +10,7 @@ const measures: readonly Measure[] = ['bias', 'rmse', 'unbiasedRmse', 'rankCorre
 /** Moisture moves in thousandths, temperature in hundredths of a degree. */
 const digitsOf = (column: ObservedColumn): number => (column.endsWith('_c') ? 2 : 3);
 
-export type ScoreAnswer = {
+type ScoreAnswer = {
   readonly season: ScoreRequest['season'];
   readonly texture: string;
   readonly coverFrac: number;
