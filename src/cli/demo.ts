@@ -10,7 +10,7 @@ const folder = new URL('../../fixtures/demo/', import.meta.url);
 
 /** Where the demo farm lies while it is spring to autumn in the south. */
 const south: Site = {
-  latitudeDeg: -37,
+  latitudeDeg: -39.2,
   longitudeDeg: -60,
   elevationM: 180,
   timeZone: 'America/Argentina/Buenos_Aires',

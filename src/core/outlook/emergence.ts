@@ -3,6 +3,7 @@ import { rounded } from '../base/numbers.ts';
 import { plusMinusDays } from '../weeds/bands.ts';
 import type { SpeciesDays, WeedDays } from '../weeds/days.ts';
 import { flushes } from '../weeds/flushes.ts';
+import { reachedDay } from '../weeds/reached.ts';
 import { type Species, weedStages } from '../weeds/schema.ts';
 import { seedSetDeadline } from '../weeds/seedSet.ts';
 import { band } from './bands.ts';
@@ -39,9 +40,9 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
       commonName: kind.commonName,
       emergedFrac: slice(one.emergedFrac, first, last),
       potentialFrac: slice(one.potentialFrac, first, last),
-      p10: reachedBand(one, kind, 0.1, first, last, weeds.startDay, shown.latitudeDeg),
-      p50: reachedBand(one, kind, 0.5, first, last, weeds.startDay, shown.latitudeDeg),
-      p90: reachedBand(one, kind, 0.9, first, last, weeds.startDay, shown.latitudeDeg),
+      p10: reachedBand(one, kind, 0.1, first, weeds.startDay, shown.latitudeDeg),
+      p50: reachedBand(one, kind, 0.5, first, weeds.startDay, shown.latitudeDeg),
+      p90: reachedBand(one, kind, 0.9, first, weeds.startDay, shown.latitudeDeg),
       seedSetDeadline: band(seedSetDeadline(kind, shown.today, shown.latitudeDeg < 0), SEED_SET_DAYS),
       stock: weedStages.map((stage, s) => ({
         stage,
@@ -56,14 +57,11 @@ const reachedBand = (
   kind: Species,
   shareFrac: number,
   first: number,
-  last: number,
   startDay: DayNumber,
   latitudeDeg: number,
 ): DatedBand | null => {
-  const wanted = shareFrac + (first > 0 ? one.potentialFrac[first] : 0);
-  for (let i = first; i <= last; i++)
-    if (one.potentialFrac[i] >= wanted) return band(startDay + i, plusMinusDays(kind, shareFrac, latitudeDeg));
-  return null;
+  const day = reachedDay(one.potentialFrac, startDay, shareFrac, Math.max(0, first));
+  return day === null ? null : band(day, plusMinusDays(kind, shareFrac, latitudeDeg));
 };
 
 /** The waves of the shown days, their dates as far off as the least certain of their main species. */
