@@ -1,4 +1,5 @@
 import { dayOrigins } from '../weather/schema.ts';
+import type { PassConditions } from '../weeds/days.ts';
 import { addCropReasons, leafOn } from './cropTolerance.ts';
 import { type Sky, workHours } from './hours.ts';
 import type { WindowInput } from './input.ts';
@@ -30,7 +31,7 @@ export type Today = {
   readonly index: number;
   readonly date: string;
   readonly sky: Sky;
-  readonly conditions: ReturnType<typeof passConditions>;
+  readonly conditions: PassConditions;
   readonly dryingFactor: number;
   readonly lostBeforeFrac: number;
 };
