@@ -32,7 +32,7 @@ export const rateHaPerH = () => between('ha/h', 0.001, 100);
 /** Civil date YYYY-MM-DD between 1900 and 2100: further off is a typing error. */
 export const civilDate = () =>
   z.iso
-    .date()
+    .date({ error: 'a date YYYY-MM-DD', abort: true })
     .refine((d) => d >= '1900-01-01' && d <= '2100-12-31', { error: 'a date between 1900-01-01 and 2100-12-31' });
 /** Month and day, MM-DD. */
 export const monthDay = () => z.string().regex(/^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/);
