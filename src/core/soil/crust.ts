@@ -2,12 +2,18 @@ import { interpolated } from '../base/numbers.ts';
 import type { SoilParameters } from './parameters.ts';
 import type { SoilConstants } from './texture.ts';
 
+/** The table's soils of little clay are sands, which do not seal. A silt of little clay does: it counts as the worst, 10 %. */
+const SILTY_FRAC = 0.7;
+const WORST_CLAY = 10;
+
 /**
  * How ready a soil is to seal, 0 to 10, low is prone.
- * Source: Huinink 2018 (Dutch tables of workability and sealing), by clay and organic matter.
+ * Source: Huinink 2018 (Dutch tables of workability and sealing), by clay and organic matter. That a silt counts as
+ * 10 % clay is a default of judgement.
  */
 export const sealingIndex = (soil: SoilConstants): number => {
-  const clay = soil.clayFrac * 100;
+  const silt = 1 - soil.sandFrac - soil.clayFrac;
+  const clay = silt >= SILTY_FRAC ? Math.max(WORST_CLAY, soil.clayFrac * 100) : soil.clayFrac * 100;
   const base: [number, number][] = [
     [4, 7],
     [6, 6],

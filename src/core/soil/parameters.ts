@@ -75,7 +75,7 @@ export const soilParameters = {
     memoryDays: 10,
   },
   pass: {
-    /** A loosened top conducts less heat, and shields the layers below from drying [D]. */
+    /** A loosened top conducts less heat, and shields the layers below from drying and from feeding it [D]. */
     conductivityLossFrac: 0.35,
     shieldFrac: 0.5,
     /** The stirred layer itself dries faster [D]. */
@@ -96,6 +96,6 @@ export const soilParameters = {
     /** Ground cover above which the drops are broken [D]. */
     mostCoverFrac: 0.4,
     /** Sealing index at or below which a soil crusts: Huinink 2018 scale, low is prone [P]; the limit [D]. */
-    mostSealingIndex: 5,
+    mostSealingIndex: 5.5,
   },
 };

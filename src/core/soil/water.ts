@@ -133,7 +133,7 @@ const transpire = (state: WaterState, limits: LayerLimits, day: WaterForcing, p:
   state.transpirationMm = total;
 };
 
-const rise = (state: WaterState, limits: LayerLimits, p: SoilParameters['water']): void => {
+const rise = (state: WaterState, limits: LayerLimits, looseFrac: number, { water: p, pass }: SoilParameters): void => {
   for (let i = LAYERS - 2; i >= 0; i--) {
     const above = layerThicknessMm[i] as number;
     const below = layerThicknessMm[i + 1] as number;
@@ -141,7 +141,9 @@ const rise = (state: WaterState, limits: LayerLimits, p: SoilParameters['water']
     if (difference <= 0) continue;
     const span = limits.capacity[i + 1] - limits.wilting[i + 1];
     const wetness = clamp((state.layersMm[i + 1] - limits.wilting[i + 1]) / span, 0, 1);
-    const flow = p.riseFactor * difference * Math.min(above, below) * wetness ** p.risePower;
+    // A loosened top has lost its fine pores to the soil below.
+    const open = i === 0 ? 1 - pass.shieldFrac * looseFrac : 1;
+    const flow = open * p.riseFactor * difference * Math.min(above, below) * wetness ** p.risePower;
     // Never past the point where both are equally wet.
     const most = difference / (1 / above + 1 / below);
     const moved = Math.min(flow, most, Math.max(0, limits.full[i] - state.layersMm[i]));
@@ -166,7 +168,7 @@ export const waterDay = (
   drain(state, limits);
   evaporate(state, limits, day, parameters);
   transpire(state, limits, day, parameters.water);
-  rise(state, limits, parameters.water);
+  rise(state, limits, day.looseFrac, parameters);
 };
 
 /** All water on the field, mm: what the balance of a day must explain. */
