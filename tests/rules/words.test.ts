@@ -1,0 +1,31 @@
+import { execFileSync } from 'node:child_process';
+import { existsSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { root, sources } from './tree.ts';
+
+test('the top level holds what was agreed and nothing else', () => {
+  const allowed =
+    /^(README\.md|DEVELOPERS\.md|LICENSE|package\.json|package-lock\.json|tsconfig(\.build)?\.json|biome\.json|vitest\.config\.ts|src|openapi|tests|fixtures|docker|docs|\..*)$/;
+  if (!existsSync(join(root, '.git'))) return;
+  const tracked = execFileSync('git', ['ls-files'], { cwd: root, encoding: 'utf8' }).trim().split('\n');
+  expect(
+    [...new Set(tracked.map((file) => file.split('/')[0] as string))].filter((name) => !allowed.test(name)),
+  ).toEqual([]);
+});
+
+test('nothing unfinished and no test left out in src and tests', () => {
+  const idle = new RegExp(
+    ['TO' + 'DO', 'FIX' + 'ME', 'not ' + 'implemented', '\\b(it|test|describe)\\.(only|todo)\\('].join('|'),
+  );
+  expect(
+    [...sources('src'), ...sources('tests')].filter(({ text }) => idle.test(text)).map(({ path }) => path),
+  ).toEqual([]);
+});
+
+test('dependencies are pinned, and the lock file names no host', () => {
+  const { dependencies, devDependencies } = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+  for (const version of Object.values({ ...dependencies, ...devDependencies }))
+    expect(version).toMatch(/^\d+\.\d+\.\d+/);
+  expect(readFileSync(join(root, 'package-lock.json'), 'utf8')).not.toContain('"resolved"');
+});
