@@ -11,6 +11,7 @@ export { stationScore } from './core/soil/score.ts';
 export { sodCoverFrac } from './core/soil/sod.ts';
 export { soilDays } from './core/soil/soil.ts';
 export { soilConstants } from './core/soil/texture.ts';
+export { clampedHeat, meanHeat, sineHeat, triangleHeat } from './core/weather/degreedays.ts';
 export { findingSentence } from './core/weather/finding.ts';
 export { type DailyWeather, dailyWeather, type Site, site } from './core/weather/schema.ts';
 export { weatherDays } from './core/weather/weather.ts';
