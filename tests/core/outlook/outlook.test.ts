@@ -1,0 +1,344 @@
+import { createHash } from 'node:crypto';
+import { Worker } from 'node:worker_threads';
+import { describe, expect, test } from 'vitest';
+import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
+import type { WhitethreadError } from '../../../src/core/base/errors.ts';
+import { outlook } from '../../../src/core/outlook/outlook.ts';
+import type { FieldInput, Outlook } from '../../../src/core/outlook/schema.ts';
+import type { DailyWeather } from '../../../src/core/weather/schema.ts';
+import { allImplements, allSpecies, asOf, catalogue, fieldInput, outlookOf, sentWeather, without } from './fields.ts';
+import { expectWhole } from './lawful.ts';
+
+const errorOf = (input: FieldInput): WhitethreadError => {
+  try {
+    outlook(input, catalogue);
+  } catch (error) {
+    return error as WhitethreadError;
+  }
+  throw new Error('no error was thrown');
+};
+
+const speciesOf = (answer: Outlook, id: string) =>
+  answer.emergence.find(({ species }) => species === id) as Outlook['emergence'][number];
+const stockSum = (answer: Outlook, id: string): number =>
+  speciesOf(answer, id).stock.reduce((sum, { stockFrac }) => sum + stockFrac, 0);
+
+describe('names', () => {
+  test('every unknown one is told at once, with where it stood and what there is', () => {
+    const { problems } = errorOf(
+      fieldInput({
+        weeds: [{ species: 'waterhemp' }, { species: 'triffid' }],
+        planting: { crop: 'maise', date: '2024-05-06' },
+        implements: [{ id: 'scythe' }],
+        passes: [{ date: '2024-05-10', implement: 'ox' }],
+      }),
+    );
+    expect(problems.map(({ code, where, given }) => [code, where, given])).toEqual([
+      ['unknown-species', 'weeds[1].species', 'triffid'],
+      ['unknown-implement', 'implements[0].id', 'scythe'],
+      ['unknown-implement', 'passes[0].implement', 'ox'],
+      ['unknown-crop', 'planting.crop', 'maise'],
+    ]);
+    expect(problems[0]?.allowed).toMatch(/^one of barnyardgrass, .*yellow-foxtail$/);
+    expect(problems[3]?.allowed).toContain('soybean');
+    expect(problems[1]?.advice).toMatch(/your own/);
+  });
+
+  test('a caller may bring species, crop and implement, and they go before the catalogue', () => {
+    const [weed] = catalogue.species;
+    const [plant] = catalogue.crops;
+    const [tool] = catalogue.implements;
+    if (weed === undefined || plant === undefined || tool === undefined) throw new Error('empty catalogue');
+    const answer = outlookOf({
+      ownSpecies: [{ ...weed, id: 'my-weed', commonName: 'my weed' }],
+      ownCrops: [{ ...plant, id: 'my-crop' }],
+      ownImplements: [{ ...tool, id: 'my-tool' }],
+      weeds: [{ species: 'my-weed' }, { species: weed.id }],
+      planting: { crop: 'my-crop', date: '2024-05-06' },
+      implements: [{ id: 'my-tool' }],
+    });
+    expect(speciesOf(answer, 'my-weed').commonName).toBe('my weed');
+    expect(speciesOf(answer, 'my-weed').emergedFrac).toEqual(speciesOf(answer, weed.id).emergedFrac);
+    expect(answer.crop?.crop).toBe('my-crop');
+    expect(answer.windowDays.every(({ implement }) => implement === 'my-tool')).toBe(true);
+  });
+
+  test('an own entry of a shipped name replaces it', () => {
+    const shipped = catalogue.species.find(({ id }) => id === 'waterhemp');
+    if (shipped === undefined) throw new Error('no waterhemp');
+    const components = shipped.germination.components.map((one) => ({ ...one, lagCd: one.lagCd + 100 }));
+    const own = { ...shipped, germination: { ...shipped.germination, components } };
+    const later = speciesOf(outlookOf({ ownSpecies: [own] }), 'waterhemp').p50?.date as string;
+    expect(dayNumber(later) - dayNumber(speciesOf(outlookOf(), 'waterhemp').p50?.date as string)).toBeGreaterThan(3);
+  });
+
+  test('every species, crop and implement of the catalogue goes through, one crop at a time', () => {
+    for (const { id, sownIn } of catalogue.crops) {
+      const date = sownIn === 'autumn' ? '2024-01-02' : '2024-04-20';
+      expectWhole(
+        outlookOf({ weeds: allSpecies, implements: allImplements, planting: { crop: id, date }, horizonDays: 60 }),
+      );
+    }
+  });
+});
+
+describe('input', () => {
+  test.each(['2023-12-31', '2025-01-01'])('today %s outside the weather is told with the days there are', (today) => {
+    const weather = sentWeather('2024-01-01', 366);
+    const { problems } = errorOf(fieldInput({ today, weather: { ...weather, forecastFrom: '2024-01-01' } }));
+    expect(problems).toMatchObject([
+      {
+        code: 'weather-too-short',
+        where: 'today',
+        given: today,
+        allowed: 'a day of the weather, 2024-01-01 to 2024-12-31',
+      },
+    ]);
+  });
+
+  test('a planting before the weather is told', () => {
+    const { problems } = errorOf(fieldInput({ planting: { crop: 'oats', date: '2023-10-01' } }));
+    expect(problems).toMatchObject([{ code: 'weather-too-short', where: 'planting.date' }]);
+  });
+
+  test('schema problems name their place in the field', () => {
+    const { problems } = errorOf(fieldInput({ weeds: [], horizonDays: 2.5 }));
+    expect(problems.map(({ where }) => where)).toEqual(['weeds', 'horizonDays']);
+  });
+
+  test('without a planting there is no crop, and tools that need none still have windows', () => {
+    const answer = outlook(without('planting'), catalogue);
+    expect(answer.crop).toBeNull();
+    expect(answer.windowDays.some(({ closed }) => closed.some(({ reason }) => reason === 'no-crop'))).toBe(true);
+    expectWhole(answer);
+  });
+
+  test('a planting that is only planned has a crop that is not sown', () => {
+    const answer = outlookOf({ planting: { crop: 'field-corn', date: '2024-06-10' } });
+    expect(answer.crop?.stageToday).toBe('not sown');
+    expect(answer.crop?.heightCm).toBe(0);
+    expectWhole(answer);
+  });
+
+  test('a hand crew of another width works at another pace: what is owned goes before the catalogue', () => {
+    const wide = outlookOf({ implements: [{ id: 'rotary-hoe', widthM: 12 }] });
+    expectWhole(wide);
+    expect(() => outlookOf({ implements: [{ id: 'rotary-hoe', widthM: 0 }] })).toThrow(/implements\[0\]\.widthM/);
+  });
+
+  test('nothing that was given is changed', () => {
+    const input = fieldInput({ passes: [{ date: '2024-05-12', implement: 'rotary-hoe' }] });
+    const before = structuredClone(input);
+    outlook(input, catalogue);
+    expect(input).toEqual(before);
+  });
+});
+
+describe('answer', () => {
+  test('is what the schema promises, without a naked date, with laws kept, on every day of a year', () => {
+    for (let today = dayNumber('2024-01-01'); today <= dayNumber('2024-12-31'); today += 13)
+      expectWhole(
+        outlookOf({
+          today: isoDate(today),
+          weeds: allSpecies,
+          passes: [{ date: '2024-05-12', implement: 'rotary-hoe' }],
+        }),
+      );
+  });
+
+  test('the last days of a forecast need no more weather: a horizon beyond it stops where it ends', () => {
+    const answer = outlookOf({ today: '2024-12-29', horizonDays: 14 });
+    expect(new Set(answer.windowDays.map(({ date }) => date))).toEqual(
+      new Set(['2024-12-29', '2024-12-30', '2024-12-31']),
+    );
+  });
+
+  test('the mean of the last week at 5 cm needs a week', () => {
+    expect(outlookOf({ today: '2024-01-05', seedbedDates: [] }).lastWeekTemp5C).toBeNull();
+    const { soil, lastWeekTemp5C } = outlookOf();
+    const to = dayNumber('2024-05-20') - dayNumber(soil.startDate);
+    const mean = soil.temp5MeanC.slice(to - 7, to).reduce((a, b) => a + b, 0) / 7;
+    expect(Math.abs((lastWeekTemp5C as number) - mean)).toBeLessThanOrEqual(0.11);
+  });
+
+  test('cautions come once for each danger of the implements', () => {
+    const flame = outlookOf({ implements: [{ id: 'flame-broadcast' }, { id: 'flame-directed' }] });
+    const named = flame.cautions.map(({ hazard }) => hazard);
+    expect(named).toContain('openFlame');
+    expect(new Set(named).size).toBe(named.length);
+  });
+});
+
+describe('passes', () => {
+  const open = without('planting', { today: '2024-05-26', seedbedDates: [] });
+  const answerWith = (changes: Partial<FieldInput>) => outlook({ ...open, ...changes }, catalogue);
+  const none = answerWith({});
+
+  test('a pass that was made lowers what stands later', () => {
+    const hoed = answerWith({ passes: [{ date: '2024-05-18', implement: 'rotary-hoe' }] });
+    for (const { species } of open.weeds) expect(stockSum(hoed, species)).toBeLessThan(stockSum(none, species));
+  });
+
+  test('a seedbed cultivation kills most of what had germinated', () => {
+    const worked = answerWith({ seedbedDates: ['2024-05-25'] });
+    for (const { species } of open.weeds) expect(stockSum(worked, species)).toBeLessThan(0.5 * stockSum(none, species));
+  });
+
+  test('order of passes in the request does not matter', () => {
+    const passes = [
+      { date: '2024-05-20', implement: 'tine-weeder' },
+      { date: '2024-05-14', implement: 'rotary-hoe' },
+    ];
+    expect(answerWith({ passes })).toEqual(answerWith({ passes: [...passes].reverse() }));
+  });
+
+  test('a pass of tomorrow changes nothing this morning', () => {
+    const planned = answerWith({ passes: [{ date: '2024-05-27', implement: 'rotary-hoe' }] });
+    expect(planned.emergence.map(({ stock }) => stock)).toEqual(none.emergence.map(({ stock }) => stock));
+  });
+
+  test('passes before and after the weather are left aside', () => {
+    const passes = [{ date: '2020-05-01', implement: 'rotary-hoe' }];
+    expect(answerWith({ passes })).toEqual(none);
+  });
+});
+
+describe('notes', () => {
+  const codes = (changes: Partial<FieldInput>) => outlookOf(changes).notes.map(({ code }) => code);
+
+  test('none on a plain field', () => expect(codes({})).toEqual([]));
+
+  test('weather that starts after the seeds began to count heat', () => {
+    const weather = asOf(sentWeather('2024-04-15', 200), '2024-05-20');
+    const [note] = outlookOf({ weather }).notes;
+    expect(note?.code).toBe('weather-starts-late');
+    expect(note?.text).toContain('2024-04-15');
+    expect(note?.text).toContain('waterhemp');
+  });
+
+  test.each([
+    [38, true],
+    [39, false],
+    [47, false],
+    [48, true],
+    [-35, true],
+    [-42, false],
+  ])('at %d degrees the evidence ends: %s', (latitudeDeg, told) => {
+    const site = { latitudeDeg, longitudeDeg: 0 };
+    const southern = latitudeDeg < 0;
+    const weather = asOf(sentWeather('2023-09-01', 500, { southern }), '2024-05-20');
+    expect(codes({ site, weather }).includes('latitude-outside-evidence')).toBe(told);
+  });
+
+  test('25 mm within three days on a slope of 8 % may wash; less, or level ground, does not', () => {
+    const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
+    const at = dayNumber('2024-05-21') - dayNumber('2024-01-01');
+    const wet = { ...weather, rainMm: weather.rainMm.map((mm, i) => (Math.abs(i - at) <= 1 ? 9 : mm)) };
+    const dry = { ...weather, rainMm: weather.rainMm.map((mm, i) => (Math.abs(i - at) <= 1 ? 1 : mm)) };
+    const slope = { texture: 'silt-loam', slopeFrac: 0.08 } as const;
+    expect(codes({ weather: wet, soil: slope })).toContain('erosion-risk');
+    expect(codes({ weather: dry, soil: slope })).not.toContain('erosion-risk');
+    expect(codes({ weather: wet })).not.toContain('erosion-risk');
+  });
+
+  test('odd weather is told in the notes: filled days, a flat line', () => {
+    const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
+    const tempMaxC = weather.tempMaxC.map((t, i) => (i === 40 || i === 41 ? null : t));
+    expect(codes({ weather: { ...weather, tempMaxC } })).toContain('weather-interpolated');
+  });
+});
+
+describe('places', () => {
+  const shift = 184; // 1 March to 1 September
+  const p50s = (answer: Outlook) =>
+    answer.emergence.map(({ p10, p50, p90 }) => [p10, p50, p90].map((b) => (b === null ? null : dayNumber(b.date))));
+
+  const place = (latitudeDeg: number) => ({ latitudeDeg, longitudeDeg: 0, timeZone: 'UTC' });
+  const bare = { weeds: allSpecies, seedbedDates: [] };
+  /** Days by which the southern dates are off the northern ones six months earlier. */
+  const southernShifts = (weather: DailyWeather): number[] => {
+    const today = '2024-06-20';
+    const later = (date: string) => isoDate(dayNumber(date) + shift);
+    const dates = (latitudeDeg: number, given: DailyWeather, day: string) =>
+      p50s(
+        outlook(
+          without('planting', { ...bare, site: place(latitudeDeg), weather: asOf(given, day), today: day }),
+          catalogue,
+        ),
+      );
+    const north = dates(42, weather, today);
+    const south = dates(-42, { ...weather, startDate: later(weather.startDate) }, later(today));
+    return north.flatMap((bands, s) =>
+      bands.map((date, k) => (date === null ? 0 : (south[s]?.[k] ?? Number.NaN) - shift - date)),
+    );
+  };
+  test('the south with mirrored weather has the same dates six months on: 19 of 20 within a day, all within 2', () => {
+    const off = southernShifts(sentWeather('2022-07-01', 730));
+    // Not all: the earth is nearer to the sun in January, and half a year is not 184 days.
+    expect(off).toHaveLength(3 * allSpecies.length);
+    expect(Math.max(...off.map(Math.abs))).toBeLessThanOrEqual(2);
+    expect(off.filter((days) => Math.abs(days) <= 1).length / off.length).toBeGreaterThanOrEqual(0.95);
+  });
+
+  test.each([
+    ['65 N', 65, 1],
+    ['the equator', 0, 26],
+    ['65 S', -65, 1],
+    ['the pole', 90, -10],
+  ])('%s is answered, laws kept', (_, latitudeDeg, meanC) => {
+    const weather = asOf(sentWeather('2024-01-01', 366, { meanC, swingC: latitudeDeg === 0 ? 1 : 14 }), '2024-05-20');
+    expectWhole(outlookOf({ site: { latitudeDeg, longitudeDeg: 20 }, weather, weeds: allSpecies }));
+  });
+
+  test('78 N: day without end in June has hours from 0 to 24, the polar night has none', () => {
+    const site = { latitudeDeg: 78, longitudeDeg: 15, timeZone: 'Arctic/Longyearbyen' };
+    const weather = sentWeather('2024-01-01', 366, { meanC: 8, swingC: 4 });
+    const hand = { implements: [{ id: 'hand-crew' }], site, planting: { crop: 'oats', date: '2024-05-06' } };
+    const june = outlookOf({ ...hand, weather: asOf(weather, '2024-06-20'), today: '2024-06-20' });
+    const december = outlookOf({ ...hand, weather: asOf(weather, '2024-12-10'), today: '2024-12-10' });
+    expectWhole(june);
+    expectWhole(december);
+    expect(Math.max(...june.windowDays.map(({ hours }) => hours?.count ?? 0))).toBeGreaterThan(18);
+    expect(december.windowDays.every(({ closed }) => closed.some(({ reason }) => reason === 'no-hours'))).toBe(true);
+  });
+
+  test('a season over New Year in the south: sown in November, harvested in March', () => {
+    const weather = sentWeather('2025-06-01', 330, { southern: true });
+    const today = '2026-01-03';
+    const answer = outlookOf({
+      site: { latitudeDeg: -36, longitudeDeg: 147, timeZone: 'Australia/Sydney' },
+      weather: asOf(weather, today),
+      today,
+      planting: { crop: 'soybean', date: '2025-11-20' },
+      seedbedDates: ['2025-11-19'],
+    });
+    expectWhole(answer);
+    expect(answer.soil.startDate).toBe('2025-07-01');
+    expect(answer.crop?.stageToday).not.toBe('not sown');
+    const { p50 } = speciesOf(answer, 'waterhemp');
+    expect((p50?.date as string) > '2025-11-01' && (p50?.date as string) < '2026-01-31').toBe(true);
+  });
+});
+
+describe('the same input gives the same bytes (N4)', () => {
+  const bytes = (answer: string) => createHash('sha256').update(answer).digest('hex');
+
+  test('100 times in one process', () => {
+    const input = fieldInput({ passes: [{ date: '2024-05-12', implement: 'rotary-hoe' }] });
+    const first = bytes(JSON.stringify(outlook(input, catalogue)));
+    for (let i = 0; i < 100; i++) expect(bytes(JSON.stringify(outlook(input, catalogue)))).toBe(first);
+  });
+
+  test('and in another thread, all species and implements', async () => {
+    const input = fieldInput({ weeds: allSpecies, implements: allImplements });
+    // A thread does not take over the loader of the tests, so it is given one.
+    const url = new URL('./worker.ts', import.meta.url).href;
+    const code = `import('tsx/esm/api').then(({ register }) => { register(); return import(${JSON.stringify(url)}); })`;
+    const worker = new Worker(code, { eval: true, workerData: input });
+    const answer = await new Promise<string>((resolve, reject) => {
+      worker.on('message', resolve);
+      worker.on('error', reject);
+    });
+    expect(bytes(answer)).toBe(bytes(JSON.stringify(outlook(input, catalogue))));
+  }, 30_000);
+});
