@@ -5,7 +5,7 @@ export type Kill = { readonly low: number; readonly mean: number; readonly high:
 export type KilledKind = Pick<Species, 'group' | 'seedSize' | 'lifeForm'>;
 
 /** Rain that undoes a pass, mm a day. Default of judgement. */
-const UNDOING_RAIN_MM = 5;
+export const UNDOING_RAIN_MM = 5;
 /** Residue above this share of the ground carries the tool. Gunsolus 1990: hoes do not work on more than 20-30 %. */
 const MOST_RESIDUE_FRAC = 0.3;
 

@@ -29,7 +29,7 @@ const zoneOffsetH = (timeZone: string, instant: number): number => {
   return (sign === '-' ? -1 : 1) * (Number(hours) + Number(minutes) / 60);
 };
 
-/** Days between two calls of suncalc: straight lines between them are right to half a minute at 60 degrees. */
+/** Days between two calls of suncalc: lines between them are right to half a minute at 60 degrees, 2 at 66, 20 at 70. */
 const STEP = 7;
 
 /**
@@ -42,9 +42,10 @@ export const sunDays = (site: Site, firstDay: DayNumber, days: number): Sun[] =>
   const clockAheadH = zoneOffsetH(site.timeZone, instantMs(firstDay, 12)) - site.longitudeDeg / 15;
   const first = firstDay - Math.round(clockAheadH / 24);
   const suns: Sun[] = [];
+  let b = sunOn(first, site);
   for (let from = 0; from < days; from += STEP) {
-    const a = sunOn(first + from, site);
-    const b = sunOn(first + from + STEP, site);
+    const a = b;
+    b = sunOn(first + from + STEP, site);
     const plain = a.setHour - a.riseHour < 23 && b.setHour - b.riseHour < 23 && a.riseHour < 12 && b.riseHour < 12;
     for (let i = 0; i < STEP && from + i < days; i++)
       suns.push(plain ? between(a, b, i / STEP) : sunOn(first + from + i, site));

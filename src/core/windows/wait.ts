@@ -13,13 +13,9 @@ export const addWaits = (
   weights: readonly number[],
   first: number,
 ): void => {
+  let growingOut = 0;
   for (let n = 0; n + implementCount < days.length; n++) {
-    const index = first + Math.floor(n / implementCount);
-    let growingOut = 0;
-    for (let k = 0; k < weights.length; k++) {
-      const { emergedFrac } = weeds.species[k];
-      growingOut += weights[k] * (emergedFrac[index + 1] - emergedFrac[index]);
-    }
+    if (n % implementCount === 0) growingOut = growingOutFrac(weeds, weights, first + n / implementCount);
     const next = days[n + implementCount];
     days[n].wait = {
       opensNextDay: next.open,
@@ -27,4 +23,14 @@ export const addWaits = (
       outOfWhiteThreadFrac: Math.min(1, growingOut),
     };
   }
+};
+
+/** Share of the weed year that comes up in the course of day `index`. */
+const growingOutFrac = (weeds: WeedDays, weights: readonly number[], index: number): number => {
+  let sum = 0;
+  for (let k = 0; k < weights.length; k++) {
+    const { emergedFrac } = weeds.species[k];
+    sum += weights[k] * (emergedFrac[index + 1] - emergedFrac[index]);
+  }
+  return sum;
 };

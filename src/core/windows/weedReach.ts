@@ -1,13 +1,10 @@
-import type { PassConditions, WeedDays } from '../weeds/days.ts';
-import { killFrac } from '../weeds/kill.ts';
-import { type KillProfile, type Species, weedStages } from '../weeds/schema.ts';
-import { STAGES } from '../weeds/stages.ts';
+import type { PassConditions } from '../weeds/days.ts';
+import type { KillProfile, Species } from '../weeds/schema.ts';
+import { fillKill, type KillTable, killsUnder } from './killTable.ts';
+import type { Living } from './living.ts';
 
 /** A species that is expected, with its density relative to the others. */
 export type WeightedSpecies = { readonly species: Species; readonly relativeDensity: number };
-
-/** Less than this share of the weed year is nothing. */
-export const NOTHING = 1e-4;
 
 /**
  * Weight of each species, together 1: density x competitive index, so that a share killed counts as harm avoided. Density
@@ -28,48 +25,50 @@ export type Reach = {
   low: number;
   mean: number;
   high: number;
-  /** Kill of each species and stage where some live: low, mean, high. */
-  readonly kills: Float64Array;
+  /** Low, mean, high of each entry of `Living`, from its `killAt` on. */
+  kills: Float64Array;
 };
 
-export const noReach = (species: number): Reach => ({
+export const noReach = (): Reach => ({
   aliveFrac: 0,
   youngFrac: 0,
   low: 0,
   mean: 0,
   high: 0,
-  kills: new Float64Array(species * STAGES * 3),
+  kills: new Float64Array(0),
 });
 
-/** Fills `reach` with what a pass kills on the morning of day `index`. */
-export const reachOn = (
+/** Fills `reach` with what a pass kills of what lives. */
+export const readReach = (
   reach: Reach,
-  profile: KillProfile,
+  table: KillTable,
   conditions: PassConditions,
   expected: readonly WeightedSpecies[],
-  weights: readonly number[],
-  weeds: WeedDays,
-  index: number,
+  living: Living,
 ): void => {
-  reach.aliveFrac = reach.youngFrac = reach.low = reach.mean = reach.high = 0;
-  for (let k = 0; k < expected.length; k++) {
-    const { stockFrac } = weeds.species[k];
-    for (let s = 0; s < STAGES; s++) {
-      const stock = stockFrac[s][index];
-      if (stock < NOTHING) continue;
-      const kill = killFrac(profile, expected[k].species, weedStages[s], conditions);
-      const at = 3 * (k * STAGES + s);
-      reach.kills[at] = kill.low;
-      reach.kills[at + 1] = kill.mean;
-      reach.kills[at + 2] = kill.high;
-      const weighted = weights[k] * stock;
-      reach.aliveFrac += weighted;
-      if (s < 2) reach.youngFrac += weighted;
-      reach.low += weighted * kill.low;
-      reach.mean += weighted * kill.mean;
-      reach.high += weighted * kill.high;
-    }
+  const kills = killsUnder(table, conditions, expected.length);
+  let alive = 0;
+  let young = 0;
+  let low = 0;
+  let mean = 0;
+  let high = 0;
+  for (let n = 0; n < living.count; n++) {
+    const at = living.killAt[n];
+    if (Number.isNaN(kills[at]))
+      fillKill(kills, at, table.profile, expected[living.species[n]].species, living.stage[n], conditions);
+    const weighted = living.weightedFrac[n];
+    alive += weighted;
+    if (living.stage[n] < 2) young += weighted;
+    low += weighted * kills[at];
+    mean += weighted * kills[at + 1];
+    high += weighted * kills[at + 2];
   }
+  reach.kills = kills;
+  reach.aliveFrac = alive;
+  reach.youngFrac = young;
+  reach.low = low;
+  reach.mean = mean;
+  reach.high = high;
 };
 
 /** A tool whose kill falls below half once weeds have three leaves lives off white threads and cotyledons. */

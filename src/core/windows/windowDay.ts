@@ -4,13 +4,15 @@ import { addCropReasons, leafOn } from './cropTolerance.ts';
 import { type Sky, workHours } from './hours.ts';
 import type { WindowInput } from './input.ts';
 import { killDetail } from './killDetail.ts';
+import type { KillTable } from './killTable.ts';
+import type { Living } from './living.ts';
 import { passesMade } from './passHistory.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, Implement, WindowDay } from './schema.ts';
 import { score } from './score.ts';
 import { standLossFrac, toleranceAt } from './tolerance.ts';
 import { addWeatherReasons } from './weatherReasons.ts';
-import { killsOnlyYoung, type Reach, reachOn } from './weedReach.ts';
+import { killsOnlyYoung, type Reach, readReach } from './weedReach.ts';
 import { addSoilReasons } from './workability.ts';
 
 /** Fewer hours do not pay for hitching up. Default of judgement. */
@@ -21,7 +23,6 @@ const NOTHING_KILLED = { low: 0, mean: 0, high: 0 } as const;
 /** What does not change from one implement and day to the next. */
 export type Run = {
   readonly input: WindowInput;
-  readonly weights: readonly number[];
   readonly tallestCm: Float64Array | null;
   readonly reach: Reach;
 };
@@ -31,29 +32,30 @@ export type Today = {
   readonly index: number;
   readonly date: string;
   readonly sky: Sky;
+  readonly living: Living;
   readonly conditions: PassConditions;
   readonly dryingFactor: number;
   readonly lostBeforeFrac: number;
 };
 
 /** One implement on one day, its note on waiting still empty. */
-export const windowDay = (run: Run, today: Today, tool: Implement): WindowDay => {
-  const { input, reach, weights } = run;
-  const { index } = today;
-  const { weather, weeds, crop } = input;
+export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTable): WindowDay => {
+  const { input, reach } = run;
+  const { index, living } = today;
+  const { weather, crop } = input;
   const leaf = leafOn(crop, index);
   const closed: Closed[] = [];
   addSoilReasons(closed, tool, input.soil, input.constants, index);
   addWeatherReasons(closed, tool, weather, input.residueCoverFrac, index);
   addCropReasons(closed, tool, crop, index, passesMade(input, tool.id, index));
   const hours = addHourReasons(closed, tool, run, today, leaf);
-  reachOn(reach, tool.kill, today.conditions, input.species, weights, weeds, index);
+  readReach(reach, table, today.conditions, input.species, living);
   addReachReasons(closed, tool, run, index);
 
   const open = closed.length === 0;
   const alive = reach.aliveFrac;
   const lossFrac = open && crop !== null ? standLossFrac(crop.crop, tool.id, leaf) : 0;
-  const { byStage, bySpecies } = open ? killDetail(reach, weights, weeds, index) : { byStage: [], bySpecies: [] };
+  const { byStage, bySpecies } = open ? killDetail(reach, living, input.species) : { byStage: [], bySpecies: [] };
   return {
     date: today.date,
     implement: tool.id,

@@ -3,6 +3,8 @@ import { passConditions } from './conditions.ts';
 import { dryingFactor, dryingKPaH } from './drying.ts';
 import { noSky, readSky } from './hours.ts';
 import type { WindowInput } from './input.ts';
+import { killTable } from './killTable.ts';
+import { noLiving, readLiving } from './living.ts';
 import { standLostBefore } from './passHistory.ts';
 import type { PassWindow, WindowDay } from './schema.ts';
 import { sunDays } from './sun.ts';
@@ -22,13 +24,15 @@ export const windowDays = (input: WindowInput): WindowDay[] => {
   if (last < first) return [];
   const suns = sunDays(input.site, weather.startDay + first, last - first + 2);
   const species = input.species.map((weighted) => weighted.species);
+  const weights = harmWeights(input.species);
+  const tables = tools.map((tool) => killTable(tool.kill));
+  const living = noLiving(species.length);
   const run: Run = {
     input,
-    weights: harmWeights(input.species),
     tallestCm: tools.some((tool) => tool.needs.leastHeightGapCm !== null)
       ? tallestWeedCm(input.weeds, species, weather)
       : null,
-    reach: noReach(species.length),
+    reach: noReach(),
   };
   let sky = noSky();
   let tomorrow = noSky();
@@ -39,17 +43,21 @@ export const windowDays = (input: WindowInput): WindowDay[] => {
     // The last day of the weather dries like the one before it.
     if (index + 1 < weather.days) readSky(tomorrow, suns[index + 1 - first], weather, index + 1);
     const next = index + 1 < weather.days ? tomorrow : sky;
+    readLiving(living, input.weeds, weights, index);
     const today: Today = {
       index,
+      living,
       date: isoDate(weather.startDay + index),
       sky,
       conditions: passConditions(weather, input.soil, input.constants, input.residueCoverFrac, index),
       dryingFactor: dryingFactor(dryingKPaH(sky.deficitKPa) + dryingKPaH(next.deficitKPa)),
       lostBeforeFrac: standLostBefore(input, index),
     };
-    for (const tool of tools) out.push(windowDay(run, today, tool));
+    tools.forEach((tool, k) => {
+      out.push(windowDay(run, today, tool, tables[k]));
+    });
   }
-  addWaits(out, tools.length, input.weeds, run.weights, first);
+  addWaits(out, tools.length, input.weeds, weights, first);
   return out;
 };
 

@@ -13,23 +13,20 @@ const SHALLOW = { mostWetOfFieldCapacity: 0.97, mostSurfaceWetOfFieldCapacity: 1
 const layerNames = layerBottomsCm.map((bottom, i) => `${layerBottomsCm[i - 1] ?? 0}-${bottom} cm`);
 
 /**
- * How much wetter than others a sandy soil may be worked, because it does not smear. Derived: upper limit of workability
- * of Terzaghi et al. 1988 over field capacity, at organic matter 2.5 %: loam 0.98, sandy clay 1.06, sandy loam 1.28.
- * Silty soils come out at 0.8; there the 0.97 that the counted field days ask for is kept.
+ * How much wetter than others a sandy soil may be worked by its sand, because it does not smear. Derived: upper limit of workability
+ * of Terzaghi et al. 1988 over field capacity, at organic matter 2.5 %: loam 0.98, sandy clay 1.06, sandy loam 1.28, sands
+ * above 1.6. Silty soils come out at 0.8; there the 0.97 that the counted field days ask for is kept.
  */
-const sandLeniency = (sandFrac: number): number =>
-  interpolated(
-    [
-      [0.4, 1],
-      [0.5, 1.06],
-      [0.65, 1.28],
-    ],
-    sandFrac,
-  );
+const sandLeniency = [
+  [0.4, 1],
+  [0.5, 1.06],
+  [0.65, 1.28],
+  [0.8, 1.6],
+] as const;
 
 /** The wettest that soil may be, m3/m3. @param ofFieldCapacity share of field capacity, before sand */
 export const wettestM3PerM3 = (constants: SoilConstants, ofFieldCapacity: number): number =>
-  ofFieldCapacity * sandLeniency(constants.sandFrac) * constants.fieldCapacity;
+  ofFieldCapacity * interpolated(sandLeniency, constants.sandFrac) * constants.fieldCapacity;
 
 /** Lowest layer that a tool touches; a shallow one still needs 2.5-7.5 cm to carry it without smearing. */
 const lowestLayer = (workingDepthCm: number): number => {
