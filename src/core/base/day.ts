@@ -16,14 +16,25 @@ export const dayNumber = (isoDate: string): DayNumber => Math.round(Date.parse(`
  */
 export const isoDate = (day: DayNumber): string => new Date(day * MS_PER_DAY).toISOString().slice(0, 10);
 
+/** 1 January of a Gregorian year: 365 days a year and the leap days before it. Plain sums, as the hot loops ask often. */
+const newYearDay = (year: number): DayNumber =>
+  365 * (year - 1970) +
+  Math.floor((year - 1969) / 4) -
+  Math.floor((year - 1901) / 100) +
+  Math.floor((year - 1601) / 400);
+
 /** Calendar year of a day. @example yearOf(365) // 1971 */
-export const yearOf = (day: DayNumber): number => new Date(day * MS_PER_DAY).getUTCFullYear();
+export const yearOf = (day: DayNumber): number => {
+  const guess = 1970 + Math.floor(day / 365.2425);
+  if (day < newYearDay(guess)) return guess - 1;
+  return day < newYearDay(guess + 1) ? guess : guess + 1;
+};
 
 /**
  * Day of the year, 1 to 366.
  * @example dayOfYear(31) // 32
  */
-export const dayOfYear = (day: DayNumber): number => day - Math.round(Date.UTC(yearOf(day), 0, 1) / MS_PER_DAY) + 1;
+export const dayOfYear = (day: DayNumber): number => day - newYearDay(yearOf(day)) + 1;
 
 /**
  * Day number of a month and day in a year. 29 February becomes 28 February in a common year.

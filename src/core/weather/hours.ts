@@ -29,6 +29,9 @@ export const airTemperatures = (
 const arc = (from: number, to: number, part: number): number =>
   from + ((to - from) * (1 - Math.cos(Math.PI * part))) / 2;
 
+/** Cosine of the sun's hour angle in the middle of each hour, counted from midnight. */
+const hourCosines = Float64Array.from({ length: 24 }, (_, h) => Math.cos((Math.PI * (h + 0.5)) / 12));
+
 /**
  * Fills 24 shares of the day's radiation, in proportion to the sine of the sun's height; they add up to 1, or to 0 in
  * polar night. Declination and latitude in radians.
@@ -38,7 +41,7 @@ export const sunShares = (out: Float64Array, latitudeRad: number, declination: n
   const b = Math.cos(latitudeRad) * Math.cos(declination);
   let sum = 0;
   for (let h = 0; h < 24; h++) {
-    const height = Math.max(0, a - b * Math.cos((Math.PI * (h + 0.5)) / 12));
+    const height = Math.max(0, a - b * hourCosines[h]);
     out[h] = height;
     sum += height;
   }
