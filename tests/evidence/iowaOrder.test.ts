@@ -60,7 +60,6 @@ describeWith([amesFile], 'order of first emergence, 2 % up, bare silt loam at Am
   });
 
   it('median Kendall tau over 1988 to 2018 at least 0.9, no year below 0.7', () => {
-    console.log(taus.map((t) => t.toFixed(2)).join(' '));
     expect(median(taus)).toBeGreaterThanOrEqual(0.9);
     expect(Math.min(...taus)).toBeGreaterThanOrEqual(0.7);
   });

@@ -32,8 +32,8 @@ const groups = [
     members: ['large-crabgrass', 'fall-panicum', 'waterhemp', 'morningglory'],
   },
 ];
-/** Ten days of a heat sum in April at Ames; the prototype's velvetleaf was 15 early. */
-const NEAR_F = 40;
+/** One to two days of heat in April at Ames. Measured: velvetleaf 143, 7 before its band; all others inside. */
+const NEAR_F = 20;
 
 const fahrenheit = (tempC: number): number => 32 + 1.8 * tempC;
 
@@ -69,9 +69,7 @@ describeWith([amesFile], 'groups of the North Central leaflet, bare silt loam at
   });
   const of = (ids: readonly string[]) => reached.filter(({ id }) => ids.includes(id));
 
-  it('prints', () => console.log(reached.map(({ id, heatF, day }) => `${id} ${Math.round(heatF)} ${day}`).join('\n')));
-
-  it('the groups come up in their order: each middle member before the next group, and so by 10 % dates', () => {
+  it('the groups come up in their order, by the middle of their members’ 10 % dates', () => {
     const middles = groups.map(({ members }) => median(of(members).map(({ day }) => day)));
     expect([...middles].sort((a, b) => a - b)).toEqual(middles);
     expect(new Set(middles).size).toBe(groups.length);

@@ -33,11 +33,6 @@ describeWith(FILES, 'soil at 14 reference stations, 2020 (US Climate Reference N
 
   it('has 14 stations', () => expect(figures('soilT5_c', 'rmse')).toHaveLength(14));
   it('5 cm: median RMSE at most 1.7 C, median unbiased at most 1.3 C', () => {
-    console.log(
-      medianOver(figures('soilT5_c', 'rmse')),
-      medianOver(figures('soilT5_c', 'unbiasedRmse')),
-      mean(figures('soilT5_c', 'bias')),
-    );
     expect(medianOver(figures('soilT5_c', 'rmse'))).toBeLessThanOrEqual(1.7);
     expect(medianOver(figures('soilT5_c', 'unbiasedRmse'))).toBeLessThanOrEqual(1.3);
   });
@@ -45,10 +40,6 @@ describeWith(FILES, 'soil at 14 reference stations, 2020 (US Climate Reference N
     expect(Math.abs(mean(figures('soilT5_c', 'bias')))).toBeLessThanOrEqual(0.4);
   });
   it('moisture at 5 cm: median rank correlation at least 0.76, median unbiased RMSE at most 0.046 m3/m3', () => {
-    console.log(
-      medianOver(figures('soilM5_m3m3', 'rankCorrelation')),
-      medianOver(figures('soilM5_m3m3', 'unbiasedRmse')),
-    );
     expect(medianOver(figures('soilM5_m3m3', 'rankCorrelation'))).toBeGreaterThanOrEqual(0.76);
     expect(medianOver(figures('soilM5_m3m3', 'unbiasedRmse'))).toBeLessThanOrEqual(0.046);
   });
@@ -59,7 +50,6 @@ describeWith([MANHATTAN], 'soil at Manhattan, Kansas, 2010 and 2011', () => {
     const [file] = stationsOf(MANHATTAN);
     const place = site.parse({ latitudeDeg: 39.1, longitudeDeg: -96.61, elevationM: 347 });
     const fit = fitsOf(file as WeatherFile, place, [2010, 2011]).soilT5_c;
-    console.log(fit);
     expect(fit?.n).toBeGreaterThan(200);
     expect(fit?.rmse).toBeLessThanOrEqual(1.4);
   });
