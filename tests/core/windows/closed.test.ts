@@ -1,0 +1,245 @@
+import { describe, expect, it } from 'vitest';
+import type { WindowInput } from '../../../src/core/windows/input.ts';
+import type { Closed, ClosedReason } from '../../../src/core/windows/schema.ts';
+import { closedReasons } from '../../../src/core/windows/schema.ts';
+import {
+  bean,
+  clayey,
+  column,
+  cutter,
+  drySoil,
+  fineWeather,
+  firstDay,
+  hoe,
+  kind,
+  standing,
+  still,
+  stillWeeds,
+  TODAY,
+  wetLayer,
+} from '../../support/windows.ts';
+
+type Case = readonly [title: string, change: Partial<WindowInput>, expected: Closed];
+
+const fieldCapacity = clayey.fieldCapacity;
+const closed = (
+  reason: ClosedReason,
+  given: number | null,
+  limit: number | null,
+  unit: string,
+  detail?: string,
+): Closed => (detail === undefined ? { reason, given, limit, unit } : { reason, given, limit, unit, detail });
+const crop = (leaf: number, change: Parameters<typeof bean>[0] = {}, days: Parameters<typeof standing>[1] = {}) => ({
+  crop: { crop: bean(change), days: standing(leaf, days) },
+});
+const hoeIn = (entry: object) => ({
+  tolerances: [{ implement: 'hoe', fromLeaf: 1, toLeaf: 4, standLossFrac: 0.03, afternoonOnly: false, ...entry }],
+});
+const rainOn = (index: number, mm: number) => fineWeather({ rainMm: column(0).fill(mm, index, index + 1) });
+const blind = { closesAtHeatFrac: 0.8, leastSeedDepthCm: 3.5, implements: ['hoe'], standLossFrac: 0.02 };
+
+/** Each field would be open but for what the title says. */
+const cases: readonly Case[] = [
+  [
+    'soil at 2.5-7.5 cm above 0.97 of field capacity',
+    { soil: wetLayer(1, 0.4) },
+    closed('soil-too-wet', 0.4, 0.97 * fieldCapacity, 'm3/m3', '2.5-7.5 cm'),
+  ],
+  [
+    'soil at 7.5-15 cm too wet for a tool that goes 10 cm deep',
+    {
+      soil: wetLayer(2, 0.4),
+      implements: [hoe({}, { workingDepthCm: { least: 8, usual: 10, most: 12 } })],
+      ...crop(2),
+    },
+    closed('soil-too-wet', 0.4, 0.97 * fieldCapacity, 'm3/m3', '7.5-15 cm'),
+  ],
+  [
+    'surface above 0.9 of field capacity does not shatter',
+    { soil: wetLayer(0, 0.36) },
+    closed('surface-too-wet', 0.36, 0.9 * fieldCapacity, 'm3/m3', '0-2.5 cm'),
+  ],
+  [
+    'top 5 cm at -1 C',
+    { soil: drySoil({ frozen: new Uint8Array(5).fill(1), temp5MinC: column(-1) }) },
+    closed('soil-frozen', -1, 0, 'C'),
+  ],
+  ['4 mm of snow', { soil: drySoil({ snowMm: column(4) }) }, closed('snow-lies', 4, 0, 'mm')],
+  ['3 mm of rain that day', { weather: rainOn(1, 3) }, closed('rain-that-day', 3, 2.5, 'mm')],
+  ['8 mm of rain on the next day', { weather: rainOn(2, 8) }, closed('rain-next-day', 8, 5, 'mm')],
+  [
+    'highest temperature 12 C',
+    { weather: fineWeather({ tempMaxC: column(12), tempMinC: column(2) }) },
+    closed('too-cold', 12, 15, 'C'),
+  ],
+  [
+    'only the cool of the morning is below 17 C, and dew lies then',
+    { implements: [hoe({ mostTempMaxC: 17 })] },
+    closed('too-hot', 28, 17, 'C'),
+  ],
+  [
+    'wind of 6 m/s',
+    { weather: fineWeather({ windMPerS: column(6) }), implements: [hoe({ mostWindMPerS: 4.5 })] },
+    closed('too-windy', 6, 4.5, 'm/s'),
+  ],
+  [
+    'dew that never dries: the air stays at the dew point',
+    { weather: fineWeather({ tempMaxC: column(15), tempMinC: column(14) }) },
+    closed('no-hours', 0, 2, 'h'),
+  ],
+  [
+    'grown weeds only, and a hoe for white threads',
+    { weeds: stillWeeds(still('a', { whiteThread: 0.004, leaf3To4: 0.5 })) },
+    closed('nothing-at-white-thread', 0.004, 0.01, '1'),
+  ],
+  [
+    'white threads only, and a cutter for what stands',
+    {
+      weeds: stillWeeds(still('a', { whiteThread: 0.5, cotyledon: 0.05 })),
+      implements: [cutter()],
+      ...crop(2, {
+        tolerances: [{ implement: 'cutter', fromLeaf: 1, toLeaf: 4, afternoonOnly: false, standLossFrac: 0 }],
+      }),
+    },
+    closed('no-weeds-in-reach', 0.05 * 0.1, 0.01, '1'),
+  ],
+  [
+    'weeds 15 cm tall in a crop of 10 cm, needs a gap of 15',
+    {
+      weeds: stillWeeds(still('a', { over15Cm: 0.2 })),
+      species: [
+        { species: kind({ id: 'a', height: { to5CmCd: 100, to10CmCd: 200, to15CmCd: 1e9 } }), relativeDensity: 1 },
+      ],
+      implements: [cutter({ leastHeightGapCm: 15 })],
+      ...crop(2, {
+        tolerances: [{ implement: 'cutter', fromLeaf: 1, toLeaf: 4, afternoonOnly: false, standLossFrac: 0 }],
+      }),
+    },
+    closed('no-height-gap', expect.closeTo(5, 5) as unknown as number, 15, 'cm'),
+  ],
+  ['crop in the hook', { ...crop(0.2, hoeIn({ fromLeaf: 0 })) }, closed('crop-tender', 0.2, 0.3, 'leaves', 'hook')],
+  ['leaf 0.5, allowed from 1', { ...crop(0.5) }, closed('crop-stage', 0.5, 1, 'leaves', 'too early')],
+  ['leaf 5, allowed to 4', { ...crop(5) }, closed('crop-stage', 5, 4, 'leaves', 'too late')],
+  ['crop 10 cm, at least 12', { ...crop(2, hoeIn({ leastHeightCm: 12 })) }, closed('crop-too-short', 10, 12, 'cm')],
+  ['crop 10 cm, at most 8', { ...crop(2, hoeIn({ mostHeightCm: 8 })) }, closed('crop-too-tall', 10, 8, 'cm')],
+  [
+    'hoe not listed once the crop is up',
+    { ...crop(2, { tolerances: [] }) },
+    closed('crop-not-listed', null, null, '', 'after emergence'),
+  ],
+  [
+    'hoe not listed before the crop is up',
+    { ...crop(-0.5, { blind: { ...blind, tipMarginCm: 1, implements: [] } }) },
+    closed('crop-not-listed', null, null, '', 'before emergence'),
+  ],
+  [
+    'no blind pass in this crop',
+    { ...crop(-0.5, { blind: null }) },
+    closed('crop-not-listed', null, null, '', 'before emergence'),
+  ],
+  [
+    'nothing sown, and a tool for a crop',
+    { crop: null, implements: [hoe({ withoutCrop: false })] },
+    closed('no-crop', null, null, ''),
+  ],
+  [
+    'sown later',
+    { ...crop(Number.NaN, {}, { leaf: column(Number.NaN) }), implements: [hoe({ withoutCrop: false })] },
+    closed('no-crop', null, null, ''),
+  ],
+  [
+    'rows not up yet',
+    { ...crop(-0.5), implements: [hoe({ rows: true })] },
+    closed('no-rows', null, null, '', 'not up yet'),
+  ],
+  [
+    'a tool that steers by rows, and no crop',
+    { crop: null, implements: [hoe({ rows: true })] },
+    closed('no-rows', null, null, ''),
+  ],
+  [
+    'rows of 19 cm, at least 38',
+    { ...crop(2, hoeIn({ leastRowCm: 38 }), { rowCm: 19 }) },
+    closed('rows-too-narrow', 19, 38, 'cm'),
+  ],
+  [
+    'shoot tip 2.5 cm deep, hoe at 2 cm and a margin of 1',
+    { ...crop(-0.5, {}, { shootTipDepthCm: column(2.5) }) },
+    closed('shoot-tip-near', 2.5, 3, 'cm'),
+  ],
+  [
+    'a crop that hooks, at 85 % of the heat to emergence',
+    { ...crop(-0.15, { blind: { ...blind, tipMarginCm: null }, tender: [] }, { shootTipDepthCm: column(Number.NaN) }) },
+    closed('shoot-tip-near', 0.85, 0.8, '1', 'share of the heat to emergence'),
+  ],
+  ['seed at 3 cm, at least 3.5', { ...crop(-0.5, {}, { depthCm: 3 }) }, closed('seed-too-shallow', 3, 3.5, 'cm')],
+  [
+    'two passes made, two allowed',
+    { ...crop(2, hoeIn({ mostPasses: 2 })), passes: [TODAY - 4, TODAY - 1].map((day) => ({ implement: 'hoe', day })) },
+    closed('passes-used-up', 2, 2, 'passes'),
+  ],
+  ['40 % of the ground under residue', { residueCoverFrac: 0.4 }, closed('too-much-residue', 0.4, 0.3, '1')],
+  [
+    'dry residue on 15 % of the ground under a flame',
+    { residueCoverFrac: 0.15, implements: [hoe({ dryResidueIsFireRisk: true })] },
+    closed('fire-risk', 0.15, 0.1, '1'),
+  ],
+];
+
+describe('closed, with the value met and the limit it broke', () => {
+  it.each(cases)('%s', (_, change, expected) => {
+    const day = firstDay(change);
+    expect(day.open).toBe(false);
+    expect(day.closed).toEqual([expected]);
+    expect(day).toMatchObject({ score: 0, standLossFrac: 0, byStage: [], bySpecies: [] });
+  });
+
+  it('every reason of the list is met above', () => {
+    const met = new Set(cases.map(([, , { reason }]) => reason));
+    expect(closedReasons.filter((reason) => !met.has(reason))).toEqual([]);
+  });
+
+  it('every reason is given, not the first', () => {
+    const soil = wetLayer(1, 0.4);
+    const day = firstDay({ soil, weather: rainOn(2, 8), ...crop(5), residueCoverFrac: 0.4 });
+    expect(day.closed.map(({ reason }) => reason)).toEqual([
+      'soil-too-wet',
+      'rain-next-day',
+      'too-much-residue',
+      'crop-stage',
+    ]);
+  });
+});
+
+describe('not closed', () => {
+  it.each([
+    [
+      'a wind that was not measured',
+      { weather: fineWeather({ windMPerS: column(Number.NaN) }), implements: [hoe({ mostWindMPerS: 4 })] },
+    ],
+    [
+      'wet soil under a tool that leaves it alone',
+      { soil: wetLayer(1, 0.4), implements: [hoe({ mostWetOfFieldCapacity: null })] },
+    ],
+    [
+      'residue that 2 mm of rain damped',
+      { residueCoverFrac: 0.15, weather: rainOn(0, 2), implements: [hoe({ dryResidueIsFireRisk: true })] },
+    ],
+    [
+      'passes made before this crop was sown',
+      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: 'hoe', day: TODAY - 30 }] },
+    ],
+    [
+      'a pass of the same day, which is not made yet in the morning',
+      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: 'hoe', day: TODAY }] },
+    ],
+    ['no crop, and a tool that needs none', { crop: null }],
+    ['a shoot tip 3 cm deep under a hoe at 2 cm and a margin of 1', crop(-0.5)],
+    [
+      '0.31 in sandy loam where clay of this field capacity would close at 0.3',
+      { soil: wetLayer(1, 0.31), constants: { ...clayey, sandFrac: 0.65, fieldCapacity: 0.31 } },
+    ],
+  ] satisfies [string, Partial<WindowInput>][])('%s', (_, change) => {
+    expect(firstDay(change).closed).toEqual([]);
+  });
+});
