@@ -3,7 +3,14 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     projects: [
-      { test: { name: 'unit', include: ['tests/**/*.test.ts'], exclude: ['tests/evidence/**', 'tests/long/**'] } },
+      {
+        test: {
+          name: 'unit',
+          testTimeout: 60_000,
+          include: ['tests/**/*.test.ts'],
+          exclude: ['tests/evidence/**', 'tests/long/**'],
+        },
+      },
       { test: { name: 'evidence', include: ['tests/evidence/**/*.test.ts'], testTimeout: 120_000 } },
       { test: { name: 'long', include: ['tests/long/**/*.test.ts'], testTimeout: 600_000 } },
     ],

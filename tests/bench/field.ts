@@ -43,6 +43,7 @@ export const benchField = (today: number, horizonDays: number): FieldInput => {
       tempMaxC: [...weather.tempMaxC],
       tempMinC: [...weather.tempMinC],
       rainMm: [...weather.rainMm],
+      forecastFrom: isoDate(START + today),
       forecastFrom: isoDate(START + today + 1),
     },
     today: isoDate(START + today),

@@ -1,6 +1,5 @@
 /** `value` held between `low` and `high`. @example clamp(5, 0, 1) // 1 */
-export const clamp = (value: number, low: number, high: number): number =>
-  value < low ? low : value > high ? high : value;
+export const clamp = (value: number, low: number, high: number): number => (value < low ? low : Math.min(value, high));
 
 /** Straight line through the break points, flat outside them. Points ascend in x; NaN gives NaN. @example interpolated([[0, 0], [2, 4]], 1) // 2 */
 export const interpolated = (points: readonly (readonly [number, number])[], x: number): number => {
@@ -15,8 +14,11 @@ export const interpolated = (points: readonly (readonly [number, number])[], x: 
   return (points[points.length - 1] as readonly [number, number])[1];
 };
 
-/** `value` rounded to `digits` decimals, for answers. @example rounded(1.2345, 2) // 1.23 */
+/** Powers of ten, looked up: an answer rounds ten thousand values. */
+const SCALES = [1, 10, 100, 1e3, 1e4, 1e5, 1e6] as const;
+
+/** `value` rounded to `digits` decimals, 0 to 6, for answers. @example rounded(1.2345, 2) // 1.23 */
 export const rounded = (value: number, digits: number): number => {
-  const scale = 10 ** digits;
+  const scale = SCALES[digits] ?? 10 ** digits;
   return Math.round(value * scale) / scale;
 };

@@ -41,9 +41,7 @@ export const thermalConstants = (soil: SoilConstants): ThermalConstants => {
 export const conductivity = (thermal: ThermalConstants, water: number, frozen: boolean): number => {
   const wet = clamp(water / thermal.saturation, 0, 1);
   const kersten = frozen ? wet : wet > 0.1 ? Math.log10(wet) + 1 : 0;
-  return (
-    thermal.dry + (kersten < 0 ? 0 : kersten) * ((frozen ? thermal.frozenSaturated : thermal.saturated) - thermal.dry)
-  );
+  return thermal.dry + Math.max(kersten, 0) * ((frozen ? thermal.frozenSaturated : thermal.saturated) - thermal.dry);
 };
 
 /** Heat capacity, J/m3/K: solids and water. @param water m3/m3 */
