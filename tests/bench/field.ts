@@ -44,7 +44,6 @@ export const benchField = (today: number, horizonDays: number): FieldInput => {
       tempMinC: [...weather.tempMinC],
       rainMm: [...weather.rainMm],
       forecastFrom: isoDate(START + today),
-      forecastFrom: isoDate(START + today + 1),
     },
     today: isoDate(START + today),
     planting: { crop: 'soybean', date: isoDate(START + 132), depthCm: 4, rowCm: 76 },
