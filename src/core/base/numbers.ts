@@ -22,3 +22,11 @@ export const rounded = (value: number, digits: number): number => {
   const scale = SCALES[digits] ?? 10 ** digits;
   return Math.round(value * scale) / scale;
 };
+
+/** Part of a column less `zero`, rounded for an answer. A plain loop: answers hold tens of columns of a year. */
+export const roundedColumn = (column: Float64Array, first: number, end: number, digits: number, zero = 0): number[] => {
+  const scale = SCALES[digits] ?? 10 ** digits;
+  const out = new Array<number>(Math.max(0, end - first));
+  for (let i = first; i < end; i++) out[i - first] = Math.round((column[i] - zero) * scale) / scale;
+  return out;
+};

@@ -1,5 +1,5 @@
 import type { DayNumber } from '../base/day.ts';
-import { rounded } from '../base/numbers.ts';
+import { rounded, roundedColumn } from '../base/numbers.ts';
 import { plusMinusDays } from '../weeds/bands.ts';
 import type { SpeciesDays, WeedDays } from '../weeds/days.ts';
 import { flushes } from '../weeds/flushes.ts';
@@ -23,10 +23,9 @@ const SHARE_DIGITS = 4;
 /** Flowering of an early plant may be so many days off: dates are for 40 degrees and differ by population. Default. */
 const SEED_SET_DAYS = 10;
 
-const slice = (column: Float64Array, first: number, last: number): number[] => {
-  const zero = first > 0 ? column[first] : 0;
-  return Array.from(column.subarray(first, last + 1), (v) => rounded(v - zero, SHARE_DIGITS));
-};
+/** What a cumulative column gained since the first shown morning. */
+const slice = (column: Float64Array, first: number, last: number): number[] =>
+  roundedColumn(column, first, last + 1, SHARE_DIGITS, first > 0 ? column[first] : 0);
 
 /** Emergence of every species over the shown days, with its 10, 50 and 90 % dates and the stock of this morning. */
 export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown): Outlook['emergence'] => {

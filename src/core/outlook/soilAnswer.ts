@@ -1,5 +1,5 @@
 import { isoDate } from '../base/day.ts';
-import { rounded } from '../base/numbers.ts';
+import { rounded, roundedColumn } from '../base/numbers.ts';
 import type { SoilDays } from '../soil/days.ts';
 import type { SoilConstants } from '../soil/texture.ts';
 import { dayOrigins } from '../weather/schema.ts';
@@ -17,8 +17,7 @@ export const soilAnswer = (
 ): Outlook['soil'] => {
   const first = shown.from - soil.startDay;
   const end = shown.to - soil.startDay + 1;
-  const column = (values: Float64Array, digits: number) =>
-    Array.from(values.subarray(first, end), (v) => rounded(v, digits));
+  const column = (values: Float64Array, digits: number) => roundedColumn(values, first, end, digits);
   const flags = (values: Uint8Array) => Array.from(values.subarray(first, end), (v) => v === 1);
   return {
     startDate: isoDate(shown.from),

@@ -97,7 +97,7 @@ const denseHour = (day: Day, held: readonly number[], tempC: readonly number[], 
 
 /** One hour in explicit steps so short that they are stable and as good as exact. */
 const explicitHour = (day: Day, held: readonly number[], tempC: readonly number[], gain: number): number[] => {
-  const steps = 720;
+  const steps = 180;
   let t = [...tempC];
   for (let s = 0; s < steps; s++) {
     const flux = new Array<number>(NODES).fill(0);
@@ -147,10 +147,9 @@ describe('heat against an independent slow reference (N5)', () => {
     expect(worst(ours, theirs)).toBeLessThan(1e-9);
   });
 
-  test('one step an hour against 720: daily means at 5 cm', () => {
+  test('one step an hour against 180: daily means at 5 cm within 0.15 C (measured 0.14; single hours 1.0)', () => {
     // Frost-free, as the latent heat is set once a day by the morning's temperature in both, which then differs.
     const { ours, theirs } = both(inventedYear(2, 365).slice(110, 260), explicitHour);
-    console.log(worst(dailyMeans(ours), dailyMeans(theirs)), worst(ours, theirs));
     expect(worst(dailyMeans(ours), dailyMeans(theirs))).toBeLessThan(0.15);
   });
 });
