@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { MOST_BYTES } from '../../src/sources/text.ts';
 import { weatherFiles } from '../../src/sources/weatherFile.ts';
 
-test('a CSV just under 30 MB, about a million rows of 50 stations: every row is read, in under a minute', () => {
+test('a CSV just under 30 MB, about a million rows of 50 stations: every row is read, in under two minutes', () => {
   const lines = ['station,date,tmax_c,tmin_c,rain_mm'];
   let size = (lines[0] as string).length;
   for (let row = 0; ; row++) {
@@ -18,6 +18,6 @@ test('a CSV just under 30 MB, about a million rows of 50 stations: every row is 
   lines.length = 0;
   const start = performance.now();
   const files = weatherFiles(bytes);
-  expect(performance.now() - start).toBeLessThan(60_000);
+  expect(performance.now() - start).toBeLessThan(120_000);
   expect(files.reduce((sum, { weather }) => sum + weather.tempMaxC.length, 0)).toBe(rows);
 });
