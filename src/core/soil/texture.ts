@@ -31,9 +31,14 @@ export type SoilConstants = {
   readonly b: number;
 };
 
+/** Pure sand without humus would hold less than nothing, and heavy clay no air, m3/m3. */
+const LEAST_WILTING = 0.01;
+const LEAST_GAP = 0.02;
+
 /**
  * Wilting point (1500 kPa), field capacity (33 kPa), saturation and saturated conductivity from sand, clay and organic
- * matter. Valid for organic matter to 8 % and clay to 60 %; beyond that the regression extrapolates.
+ * matter. Valid for organic matter to 8 % and clay to 60 %; beyond that the regression extrapolates, and only the order of
+ * the three contents is held (default of judgement).
  * Source: Saxton & Rawls 2006, Soil Sci. Soc. Am. J. 70:1569, eqs. 1-5 and 11-18.
  * @param sand fraction by weight
  * @param clay fraction by weight
@@ -44,9 +49,9 @@ export const hydraulics = (sand: number, clay: number, organicMatterFrac: number
   const s = sand;
   const c = clay;
   const dry = -0.024 * s + 0.487 * c + 0.006 * om + 0.005 * s * om - 0.013 * c * om + 0.068 * s * c + 0.031;
-  const wiltingPoint = dry + (0.14 * dry - 0.02); // eq. 1
+  const wiltingPoint = Math.max(LEAST_WILTING, dry + (0.14 * dry - 0.02)); // eq. 1
   const moist = -0.251 * s + 0.195 * c + 0.011 * om + 0.006 * s * om - 0.027 * c * om + 0.452 * s * c + 0.299;
-  const fieldCapacity = moist + (1.283 * moist ** 2 - 0.374 * moist - 0.015); // eq. 2
+  const fieldCapacity = Math.max(wiltingPoint + LEAST_GAP, moist + (1.283 * moist ** 2 - 0.374 * moist - 0.015)); // eq. 2
   const wet = 0.278 * s + 0.034 * c + 0.022 * om - 0.018 * s * om - 0.027 * c * om - 0.584 * s * c + 0.078;
   const aboveFieldCapacity = wet + (0.636 * wet - 0.107); // eq. 3
   const entry =
@@ -58,7 +63,7 @@ export const hydraulics = (sand: number, clay: number, organicMatterFrac: number
     14.05 * s * c +
     27.16;
   const airEntryKPa = Math.max(0, entry + (0.02 * entry ** 2 - 0.113 * entry - 0.7)); // eq. 4
-  const saturation = fieldCapacity + aboveFieldCapacity - 0.097 * s + 0.043; // eq. 5
+  const saturation = fieldCapacity + Math.max(LEAST_GAP, aboveFieldCapacity - 0.097 * s + 0.043); // eq. 5
   const b = (Math.log(1500) - Math.log(33)) / (Math.log(fieldCapacity) - Math.log(wiltingPoint)); // eq. 15
   const a = Math.exp(Math.log(33) + b * Math.log(fieldCapacity)); // eq. 14
   const conductivityMmPerH = 1930 * (saturation - fieldCapacity) ** (3 - 1 / b); // eq. 16

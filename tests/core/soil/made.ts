@@ -71,7 +71,7 @@ export const showeryWeather = (
 /** A soil from a made series, at 42 degrees on silt loam unless said. */
 export const soilOf = (
   weather: WeatherDays,
-  { latitudeDeg = 42, soil = ground('silt-loam'), coverFrac = 0, passes = [] as readonly SoilPass[] } = {},
+  { latitudeDeg = 42, soil = ground('silt-loam') as Soil, coverFrac = 0, passes = [] as readonly SoilPass[] } = {},
 ) => soilDays(weather, siteAt(latitudeDeg), soil, new Float64Array(weather.days).fill(coverFrac), passes);
 
 export const meanOf = (values: ArrayLike<number>, from = 0, to = values.length): number => {

@@ -3,7 +3,7 @@ import { sealingIndex } from '../../../src/core/soil/crust.ts';
 import { soilParameters } from '../../../src/core/soil/parameters.ts';
 import { type TextureClass, textureClasses } from '../../../src/core/soil/schema.ts';
 import { sodCoverFrac } from '../../../src/core/soil/sod.ts';
-import { soilConstants } from '../../../src/core/soil/texture.ts';
+import { hydraulics, soilConstants } from '../../../src/core/soil/texture.ts';
 import { ground, type MadeDay, madeWeather, meanOf, showeryWeather, soilOf } from './made.ts';
 
 const spread = (values: Float64Array): number => Math.max(...values) - Math.min(...values);
@@ -179,6 +179,39 @@ describe('crust', () => {
       rain: i === 5 ? 22 : i === formed + 2 ? 3 : 0,
     }));
     expect(crustDays('silt', { weather: shower }).slice(formed, formed + 4)).toEqual(Uint8Array.of(1, 1, 0, 0));
+  });
+});
+
+describe('texture', () => {
+  test('wilting point, field capacity and saturation keep their order over the whole triangle, pure sand and clay too', () => {
+    for (const organicMatterFrac of [0, 0.025, 0.08])
+      for (let sand = 0; sand <= 100; sand += 5)
+        for (let clay = 0; sand + clay <= 100; clay += 5) {
+          const soil = hydraulics(sand / 100, clay / 100, organicMatterFrac);
+          expect(Object.values(soil).every(Number.isFinite)).toBe(true);
+          expect(soil.wiltingPoint).toBeGreaterThan(0);
+          expect(soil.fieldCapacity).toBeGreaterThan(soil.wiltingPoint);
+          expect(soil.saturation).toBeGreaterThan(soil.fieldCapacity);
+          expect(soil.saturation).toBeLessThan(0.8);
+        }
+  });
+
+  test.each([
+    [1, 0, 0],
+    [0, 1, 0.08],
+    [0, 0, 0],
+    [0.36, 0.64, 0.08],
+  ])('sand %d, clay %d, organic matter %d: a year runs through', (sandFrac, clayFrac, organicMatterFrac) => {
+    const soil = {
+      sandFrac,
+      clayFrac,
+      organicMatterFrac,
+      drainage: 'moderate',
+      residueCoverFrac: 0,
+      slopeFrac: 0,
+    } as const;
+    const out = soilOf(showeryWeather('2024-01-01', 366), { soil });
+    expect(out.seedbedPotentialMPa.every((mpa) => mpa <= 0 && mpa >= -15)).toBe(true);
   });
 });
 
