@@ -66,6 +66,7 @@ const randomField = (next: () => number): FieldInput => {
     implements: [{ id: pick(next, catalogue.implements).id }, { id: pick(next, catalogue.implements).id }],
     passes,
     seedbedDates: next() < 0.5 ? [dayIn()] : [],
+    horizonDays: 7,
     today,
   };
   return next() < 0.3 ? field : { ...field, planting: { crop: pick(next, catalogue.crops).id, date: dayIn() } };
@@ -118,7 +119,7 @@ describe('a degree warmer (N3)', () => {
 });
 
 describe('rounding noise (W11)', () => {
-  test('0.4 C up or down on every temperature moves 50 % dates by at most a day in 95 of 100 runs', () => {
+  test('0.4 C up or down on every temperature moves 50 % dates by at most a day in 95 of 100 cases (measured 99)', () => {
     const next = numbers(11);
     let moved = 0;
     let compared = 0;
@@ -144,7 +145,6 @@ describe('rounding noise (W11)', () => {
         if (Math.abs((is?.[s] ?? Number.NaN) - day) > 1 || is?.[s] === null) moved++;
       });
     }
-    console.log(moved, compared, moved / compared);
     expect(compared).toBeGreaterThan(4000);
     expect(moved / compared).toBeLessThan(0.05);
   });
