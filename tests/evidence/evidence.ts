@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { describe } from 'vitest';
+import { describe, test } from 'vitest';
 import type { Site } from '../../src/core/weather/schema.ts';
 import { weatherDays } from '../../src/core/weather/weather.ts';
 import type { WeatherFile } from '../../src/sources/contract.ts';
@@ -11,14 +11,12 @@ const folder = resolve(process.env.WHITETHREAD_EVIDENCE ?? '../shared', 'data');
 
 const pathOf = (file: string): string => resolve(folder, file);
 
-/** A suite that needs files of the evidence; without them one line says so and it is skipped. */
+/** A suite that needs files of the evidence; where they are missing, one line says so and it is left out. */
 export const describeWith = (files: readonly string[], title: string, suite: () => void): void => {
   const missing = files.filter((file) => !existsSync(pathOf(file)));
-  if (missing.length === 0) describe(title, suite);
-  else {
+  if (missing.length > 0)
     console.log(`Skipped "${title}": no ${missing.join(', ')}. Set WHITETHREAD_EVIDENCE to the folder above data.`);
-    describe.skip(title, suite);
-  }
+  describe.skipIf(missing.length > 0)(title, suite);
 };
 
 /** The stations of a file of the evidence. */

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { Worker } from 'node:worker_threads';
-import { describe, expect, test } from 'vitest';
+import { describe, expect, test, vi } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
 import type { WhitethreadError } from '../../../src/core/base/errors.ts';
 import { outlook } from '../../../src/core/outlook/outlook.ts';
@@ -8,6 +8,9 @@ import type { FieldInput, Outlook } from '../../../src/core/outlook/schema.ts';
 import type { DailyWeather } from '../../../src/core/weather/schema.ts';
 import { allImplements, allSpecies, asOf, catalogue, fieldInput, outlookOf, sentWeather, without } from './fields.ts';
 import { expectWhole } from './lawful.ts';
+
+// Room for a busy machine.
+vi.setConfig({ testTimeout: 30_000 });
 
 const errorOf = (input: FieldInput): WhitethreadError => {
   try {
@@ -340,5 +343,5 @@ describe('the same input gives the same bytes (N4)', () => {
       worker.on('error', reject);
     });
     expect(bytes(answer)).toBe(bytes(JSON.stringify(outlook(input, catalogue))));
-  }, 30_000);
+  });
 });
