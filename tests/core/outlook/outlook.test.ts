@@ -3,8 +3,10 @@ import { Worker } from 'node:worker_threads';
 import { describe, expect, test, vi } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
 import type { WhitethreadError } from '../../../src/core/base/errors.ts';
+import { parsed } from '../../../src/core/base/schema.ts';
+import { chosen } from '../../../src/core/outlook/catalogue.ts';
 import { outlook } from '../../../src/core/outlook/outlook.ts';
-import type { FieldInput, Outlook } from '../../../src/core/outlook/schema.ts';
+import { type FieldInput, fieldRequest, type Outlook } from '../../../src/core/outlook/schema.ts';
 import type { DailyWeather } from '../../../src/core/weather/schema.ts';
 import { allImplements, allSpecies, asOf, catalogue, fieldInput, outlookOf, sentWeather, without } from './fields.ts';
 import { expectWhole } from './lawful.ts';
@@ -123,9 +125,10 @@ describe('input', () => {
     expectWhole(answer);
   });
 
-  test('a hand crew of another width works at another pace: what is owned goes before the catalogue', () => {
-    const wide = outlookOf({ implements: [{ id: 'rotary-hoe', widthM: 12 }] });
-    expectWhole(wide);
+  test('what is owned goes before the catalogue: a 12 m rotary hoe keeps the speed and efficiency of the shipped one', () => {
+    const shipped = catalogue.implements.find(({ id }) => id === 'rotary-hoe');
+    const field = parsed(fieldRequest, fieldInput({ implements: [{ id: 'rotary-hoe', widthM: 12 }] }), '');
+    expect(chosen(field, catalogue).implements).toEqual([{ ...shipped, widthM: 12 }]);
     expect(() => outlookOf({ implements: [{ id: 'rotary-hoe', widthM: 0 }] })).toThrow(/implements\[0\]\.widthM/);
   });
 
