@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { describe, test } from 'vitest';
+import { describe } from 'vitest';
 import type { Site } from '../../src/core/weather/schema.ts';
 import { weatherDays } from '../../src/core/weather/weather.ts';
 import type { WeatherFile } from '../../src/sources/contract.ts';
