@@ -7,7 +7,7 @@ import { words } from './windowsText.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 
-/** @example 'soybean VC, 5 cm tall, up since 12 May (10 to 14 May)' */
+/** Such as: soybean VC, 5 cm tall, up since 12 May (10 to 14 May). */
 export const cropText = (crop: Field['crop'], today: string, units: Units): string => {
   if (crop === null) return 'no crop in the ground';
   const { emergence, heightCm, tenderNow } = crop;

@@ -51,5 +51,6 @@ export const whitethreadError = (problems: readonly Problem[]): WhitethreadError
   return Object.assign(error, { code: problems[0]?.code ?? 'invalid-input', problems });
 };
 
+/** Whether something thrown is an error about what the caller gave, made by `whitethreadError`. */
 export const isWhitethreadError = (thrown: unknown): thrown is WhitethreadError =>
   thrown instanceof Error && thrown.name === 'WhitethreadError';

@@ -12,21 +12,33 @@ export const tempC = () => between('C', -90, 60);
 export const rainMm = () => between('mm', 0, 1900);
 /** Fraction 0 to 1, never percent. */
 export const frac = () => between('1', 0, 1);
+/** Depth in the soil, cm. */
 export const depthCm = () => between('cm', 0, 50);
+/** Height, row or gap, cm. */
 export const lengthCm = () => between('cm', 0, 1000);
 /** Heat sum, degree-days Celsius. */
 export const heatCd = () => between('C d', 0, 10_000);
 /** Water potential, MPa; never above 0. */
 export const potentialMPa = () => between('MPa', -15, 0);
+/** Global radiation of a day, MJ/m2. */
 export const solarMjPerM2 = () => between('MJ/m2', 0, 50);
+/** Wind, m/s. */
 export const windMPerS = () => between('m/s', 0, 60);
+/** Working speed, km/h. */
 export const speedKmh = () => between('km/h', 0.1, 40);
+/** Working width, m. */
 export const widthM = () => between('m', 0.1, 60);
+/** Latitude, degrees, north is positive. */
 export const latitudeDeg = () => between('deg north', -90, 90);
+/** Longitude, degrees, east is positive. */
 export const longitudeDeg = () => between('deg east', -180, 180);
+/** Height above the sea, m. */
 export const elevationM = () => between('m', -430, 6000);
+/** Area of a field, ha. */
 export const areaHa = () => between('ha', 0.001, 100_000);
+/** A number of days, at most a year. */
 export const days = () => between('d', 0, 366);
+/** Work rate, ha/h. */
 export const rateHaPerH = () => between('ha/h', 0.001, 100);
 
 /** Civil date YYYY-MM-DD between 1900 and 2100: further off is a typing error. */

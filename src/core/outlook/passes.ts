@@ -11,6 +11,7 @@ import type { FieldRequest } from './schema.ts';
 /** A pass of the request with its implement looked up, seedbed passes among them. */
 export type MadePass = { readonly day: DayNumber; readonly implement: Implement; readonly depthCm: number };
 
+/** All passes of a request, each as deep as was said, else as deep as the implement usually works. */
 export const madePasses = (field: FieldRequest, { known }: Chosen): MadePass[] =>
   [
     ...field.passes,

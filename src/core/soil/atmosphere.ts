@@ -34,6 +34,7 @@ export type Atmosphere = {
   referenceEvaporationMm: number;
 };
 
+/** A place for `atmosphereOf` to write to, made once a run. */
 export const stillAtmosphere = (): Atmosphere => ({
   meanC: 0,
   solarMj: 0,

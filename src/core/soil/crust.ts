@@ -40,6 +40,7 @@ export const sealingIndex = (soil: SoilConstants): number => {
 /** The crust's memory from day to day. */
 export type CrustState = { sealed: boolean; dryDays: number; crusted: boolean };
 
+/** No seal and no crust: a field fresh from tillage. */
 export const noCrust = (): CrustState => ({ sealed: false, dryDays: 0, crusted: false });
 
 /** What the day does to the crust. */

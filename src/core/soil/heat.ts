@@ -15,6 +15,7 @@ export type HeatState = {
   readonly pivot: Float64Array;
 };
 
+/** A profile as it starts, with room for the matrix of a day. @param profileC temperature of every node; it is written to */
 export const heatState = (profileC: Float64Array): HeatState => ({
   tempC: profileC,
   gapConductance: new Float64Array(NODES - 1),

@@ -24,6 +24,7 @@ export type LayerLimits = {
 
 const drainageFactors = { poor: 0.4, moderate: 1, good: 1.3 } as const;
 
+/** The limits of every layer of a soil, and the share of spare water that leaves a layer in a day: 1 - exp(-rate). */
 export const layerLimits = (
   soil: SoilConstants,
   drainage: keyof typeof drainageFactors,

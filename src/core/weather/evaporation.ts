@@ -4,7 +4,7 @@ export const saturationKPa = (tempC: number): number => 0.6108 * Math.exp((17.27
 /** Slope of the saturation curve, kPa/C. Source: FAO-56 eq. 13. @example saturationSlope(30.2) // 0.246 */
 export const saturationSlope = (tempC: number): number => (4098 * saturationKPa(tempC)) / (tempC + 237.3) ** 2;
 
-/** Temperature at which a vapour pressure saturates, C: FAO-56 eq. 11 turned round. @example dewPointC(1.409) // 12.06 */
+/** Temperature at which a vapour pressure saturates, C: FAO-56 eq. 11 turned round. @example dewPointC(1.409) // 12.07 */
 export const dewPointC = (vapourKPa: number): number => {
   const log = Math.log(Math.max(vapourKPa, 1e-3) / 0.6108);
   return (237.3 * log) / (17.27 - log);

@@ -2,7 +2,7 @@ const DAYS_A_YEAR = 365.25;
 /** Warmest day of the year, northern hemisphere: about a month after the solstice. */
 const WARMEST_DAY = 200;
 
-/** -1 at the coldest of the year to 1 at the warmest. @example seasonOf(42, 200) // 1 */
+/** -1 at the coldest of the year to 1 at the warmest. */
 const seasonOf = (latitudeDeg: number, dayOfYear: number): number => {
   const shift = latitudeDeg < 0 ? DAYS_A_YEAR / 2 : 0;
   return Math.cos((2 * Math.PI * (dayOfYear - WARMEST_DAY - shift)) / DAYS_A_YEAR);

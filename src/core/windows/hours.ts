@@ -29,6 +29,7 @@ export type Sky = {
   rainMm: number;
 };
 
+/** A place for `readSky` to write to, a day without light. */
 export const noSky = (): Sky => ({
   sun: { noonMs: 0, riseHour: 12, setHour: 12 },
   airC: new Float64Array(24),

@@ -13,6 +13,7 @@ export type KillTable = {
   readonly byClass: (Float64Array | undefined)[];
 };
 
+/** The table of one implement, nothing worked out yet. */
 export const killTable = (profile: KillProfile): KillTable => ({ profile, byClass: new Array(16) });
 
 const conditionClass = (at: PassConditions): number =>

@@ -16,6 +16,7 @@ export type Living = {
   readonly weightedFrac: Float64Array;
 };
 
+/** Room for every stage of so many species, nothing living yet. */
 export const noLiving = (species: number): Living => ({
   count: 0,
   species: new Uint16Array(species * STAGES),

@@ -21,7 +21,7 @@ const sunOn = (day: DayNumber, { latitudeDeg, longitudeDeg }: Site): Sun => {
   return { noonMs, riseHour: hour(times.sunrise), setHour: hour(times.sunset) };
 };
 
-/** Hours that a zone's clock is ahead of UTC at an instant. @example zoneOffsetH('Asia/Kolkata', 0) // 5.5 */
+/** Hours that a zone's clock is ahead of UTC at an instant, 5.5 in Asia/Kolkata. */
 const zoneOffsetH = (timeZone: string, instant: number): number => {
   const format = new Intl.DateTimeFormat('en-US', { timeZone, timeZoneName: 'longOffset' });
   const name = format.formatToParts(instant).find(({ type }) => type === 'timeZoneName')?.value ?? 'GMT';

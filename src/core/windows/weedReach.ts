@@ -29,6 +29,7 @@ export type Reach = {
   kills: Float64Array;
 };
 
+/** A place for `readReach` to write to, nothing reached yet. */
 export const noReach = (): Reach => ({
   aliveFrac: 0,
   youngFrac: 0,
