@@ -7,6 +7,7 @@ const FREEZING = 334e6;
 /** The profile and the matrix of one day, allocated once. */
 export type HeatState = {
   readonly tempC: Float64Array;
+  /** From each node to the next; 0 from the last, where the profile ends. */
   readonly gapConductance: Float64Array;
   /** Heat capacity around a node over one hour, W/m2/K. */
   readonly hourCapacity: Float64Array;
@@ -18,7 +19,7 @@ export type HeatState = {
 /** A profile as it starts, with room for the matrix of a day. @param profileC temperature of every node; it is written to */
 export const heatState = (profileC: Float64Array): HeatState => ({
   tempC: profileC,
-  gapConductance: new Float64Array(NODES - 1),
+  gapConductance: new Float64Array(NODES),
   hourCapacity: new Float64Array(NODES),
   link: new Float64Array(NODES),
   pivot: new Float64Array(NODES),
@@ -55,15 +56,16 @@ export const factorDay = (
     hourCapacity[i] += half * (layerCapacity[layer] + (above < 0 && above > -freezingRangeC ? freezing : 0));
     hourCapacity[i + 1] += half * (layerCapacity[layer] + (below < 0 && below > -freezingRangeC ? freezing : 0));
   }
-  let previous = 0;
+  // From the top down: what links a node to the one above, first the air.
+  let up = airExchange;
+  let carried = 0;
   for (let i = 0; i < NODES; i++) {
-    const up = i > 0 ? gapConductance[i - 1] : airExchange;
-    const down = i < NODES - 1 ? gapConductance[i] : 0;
+    const down = gapConductance[i];
     hourCapacity[i] /= HOUR;
-    const diagonal = hourCapacity[i] + up + down;
-    link[i] = i > 0 ? gapConductance[i - 1] * previous : 0;
-    pivot[i] = 1 / (diagonal - (i > 0 ? link[i] * gapConductance[i - 1] : 0));
-    previous = pivot[i];
+    link[i] = carried;
+    pivot[i] = 1 / (hourCapacity[i] + up + down - carried * up);
+    carried = down * pivot[i];
+    up = down;
   }
 };
 
