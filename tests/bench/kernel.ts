@@ -53,20 +53,20 @@ export const kernelSums = ({ soil, weeds }: ReturnType<typeof kernelRun>): Sums 
   return sums;
 };
 
-export type CRun = { readonly fastestNs: number; readonly middleNs: number; readonly sums: Sums };
+export type CRun = { readonly fastestNs: number; readonly sums: Sums };
 
 const compilers = ['cc', 'gcc', 'clang'];
 
 const readRun = (text: string): CRun => {
   const [first, ...rest] = text.trim().split('\n');
-  const [, fastestNs, middleNs] = (first ?? '').split(' ').map(Number);
+  const [, fastestNs] = (first ?? '').split(' ').map(Number);
   const sums = new Map(
     rest.map((line) => {
       const [name, value] = line.split(' ');
       return [name ?? '', Number(value)] as const;
     }),
   );
-  return { fastestNs: fastestNs ?? Number.NaN, middleNs: middleNs ?? Number.NaN, sums };
+  return { fastestNs: fastestNs ?? Number.NaN, sums };
 };
 
 /** The C program compiled and ready; null when no compiler is found. `end` removes it. */
