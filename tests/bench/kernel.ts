@@ -6,16 +6,24 @@ import { fileURLToPath } from 'node:url';
 import type { SoilDays } from '../../src/core/soil/days.ts';
 import type { Soil } from '../../src/core/soil/schema.ts';
 import { soilDays } from '../../src/core/soil/soil.ts';
+import type { WeatherDays } from '../../src/core/weather/series.ts';
 import type { WeedDays } from '../../src/core/weeds/days.ts';
 import type { Species } from '../../src/core/weeds/schema.ts';
 import { weedDays } from '../../src/core/weeds/weeds.ts';
 import { kernelHeader } from './kernelData.ts';
 import { benchSite, benchWeather } from './weather.ts';
 
-/** Thirty years from 1980 on. */
-export const KERNEL_DAYS = 10_957;
-const weather = benchWeather(3652, KERNEL_DAYS);
-const cover = new Float64Array(KERNEL_DAYS).fill(0.1);
+/** The first day of the invented weather, 1 January 1980. */
+const START = 3652;
+
+/** What a run reads: weather of so many days, and a thin cover. */
+export type KernelInput = { readonly weather: WeatherDays; readonly cover: Float64Array };
+
+export const kernelInput = (days: number): KernelInput => ({
+  weather: benchWeather(START, days),
+  cover: new Float64Array(days).fill(0.1),
+});
+
 const ground: Soil = {
   texture: 'silt-loam',
   organicMatterFrac: 0.025,
@@ -27,8 +35,11 @@ const ground: Soil = {
 /** Sum of every column, by name. */
 export type Sums = ReadonlyMap<string, number>;
 
-/** Soil and weeds of thirty years in TypeScript. */
-export const kernelRun = (species: readonly Species[]): { soil: SoilDays; weeds: WeedDays } => {
+/** Soil and weeds in TypeScript. */
+export const kernelRun = (
+  { weather, cover }: KernelInput,
+  species: readonly Species[],
+): { soil: SoilDays; weeds: WeedDays } => {
   const soil = soilDays(weather, benchSite, ground, cover, []);
   return { soil, weeds: weedDays(soil, weather, species, [], false) };
 };
@@ -53,24 +64,28 @@ export const kernelSums = ({ soil, weeds }: ReturnType<typeof kernelRun>): Sums 
   return sums;
 };
 
-export type CRun = { readonly fastestNs: number; readonly sums: Sums };
+/** Nanoseconds a field-day of the fastest and the middle run, and the sums of one. */
+export type CRun = { readonly fastestNs: number; readonly middleNs: number; readonly sums: Sums };
 
 const compilers = ['cc', 'gcc', 'clang'];
 
 const readRun = (text: string): CRun => {
   const [first, ...rest] = text.trim().split('\n');
-  const [, fastestNs] = (first ?? '').split(' ').map(Number);
+  const [, fastestNs, middleNs] = (first ?? '').split(' ').map(Number);
   const sums = new Map(
     rest.map((line) => {
       const [name, value] = line.split(' ');
       return [name ?? '', Number(value)] as const;
     }),
   );
-  return { fastestNs: fastestNs ?? Number.NaN, sums };
+  return { fastestNs: fastestNs ?? Number.NaN, middleNs: middleNs ?? Number.NaN, sums };
 };
 
 /** The C program compiled and ready; null when no compiler is found. `end` removes it. */
-export const cKernel = (species: readonly Species[]): { run: (times: number) => CRun; end: () => void } | null => {
+export const cKernel = (
+  { weather, cover }: KernelInput,
+  species: readonly Species[],
+): { run: (times: number) => CRun; end: () => void } | null => {
   const compiler = compilers.find((name) => spawnSync(name, ['--version']).status === 0);
   if (compiler === undefined) return null;
   const folder = mkdtempSync(join(tmpdir(), 'kernel-'));

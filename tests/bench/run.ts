@@ -3,11 +3,15 @@ import { runInNewContext } from 'node:vm';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { benchField, speciesOf } from './field.ts';
-import { type CRun, cKernel, KERNEL_DAYS, kernelRun, kernelSums, type Sums } from './kernel.ts';
+import { cKernel, kernelInput, kernelRun, kernelSums, type Sums } from './kernel.ts';
 
 /** C and TypeScript take turns, so that a slow moment of the machine slows both; the ratio is that of a turn. */
-const TURNS = 20;
-const RUNS = 3;
+const TURNS = 5;
+/** A field is simulated for a year or two; so the time is that of a year, repeated, and not of columns larger than a cache. */
+const YEAR = 365;
+const YEARS = 240;
+/** The columns are compared over thirty years. */
+const THIRTY_YEARS = 10_957;
 
 const ascending = (values: readonly number[]): number[] => [...values].sort((a, b) => a - b);
 const at = (sorted: readonly number[], share: number): number =>
@@ -25,15 +29,6 @@ const times = (what: () => unknown, runs: number): number[] =>
     return performance.now() - start;
   });
 
-/** Times of the process itself, ms, as the C program measures them. */
-const processorTimes = (what: () => unknown, runs: number): number[] =>
-  Array.from({ length: runs }, () => {
-    const start = process.cpuUsage();
-    what();
-    const { user, system } = process.cpuUsage(start);
-    return (user + system) / 1000;
-  });
-
 /** Sums that are not equal to 1e-6 of their size, each as a line. */
 const differences = (ours: Sums, theirs: Sums): string[] =>
   [...theirs]
@@ -42,14 +37,15 @@ const differences = (ours: Sums, theirs: Sums): string[] =>
     )
     .map(([name, value]) => `${name}: ${ours.get(name)} here, ${value} in C`);
 
-/** Growth of the heap over one run, bytes, the middle of several; the columns themselves lie outside the heap. */
-const heapGrowth = (what: () => unknown): number => {
+/** Growth of the heap over so many runs, bytes, the middle of several; the columns themselves lie outside the heap. */
+const heapGrowth = (what: () => unknown, runs: number): number => {
   setFlagsFromString('--expose-gc');
   const collect: () => void = runInNewContext('gc');
   const growths = Array.from({ length: 9 }, () => {
     collect();
+    times(what, 2);
     const before = process.memoryUsage().heapUsed;
-    what();
+    times(what, runs);
     return process.memoryUsage().heapUsed - before;
   });
   return at(ascending(growths), 0.5);
@@ -57,36 +53,50 @@ const heapGrowth = (what: () => unknown): number => {
 
 const catalogue = loadCatalogue();
 const species = speciesOf(catalogue);
-const kernel = (): unknown => kernelRun(species);
-const nsPerDay = (ms: number): number => (ms * 1e6) / KERNEL_DAYS;
+/** One turn of either program. */
+type Turn = { readonly fastestNs: number; readonly middleNs: number };
+const fastest = (turns: readonly Turn[]): number => at(ascending(turns.map(({ fastestNs }) => fastestNs)), 0);
+const middle = (turns: readonly Turn[]): number => at(ascending(turns.map(({ middleNs }) => middleNs)), 0.5);
 
-const againstC = (): void => {
-  times(kernel, 4);
-  const c = cKernel(species);
-  const ours: number[] = [];
-  const theirs: CRun[] = [];
-  for (let turn = 0; turn < TURNS; turn++) {
-    ours.push(nsPerDay(at(ascending(processorTimes(kernel, RUNS)), 0)));
-    if (c !== null) theirs.push(c.run(RUNS));
-  }
-  c?.end();
-  console.log(`Soil and 12 species, ${KERNEL_DAYS} days, ns a field-day, fastest and middle of ${TURNS} turns:`);
-  console.log(`  here ${spread(ours, 0)}`);
-  const [first] = theirs;
-  if (first === undefined) {
-    console.log('  no C compiler (cc, gcc, clang) found: the ratio is left out');
-    return;
-  }
-  const inC = theirs.map(({ fastestNs }) => fastestNs);
-  const ratio = (at(ascending(ours), 0) / at(ascending(inC), 0)).toFixed(2);
-  const ratios = ascending(ours.map((ns, turn) => ns / (inC[turn] as number)));
-  console.log(`  in C ${spread(inC, 0)}`);
-  console.log(`  ratio of the fastest ${ratio}, middle ratio of a turn ${at(ratios, 0.5).toFixed(2)} (aim: at most 2)`);
-  const wrong = differences(kernelSums(kernelRun(species)), first.sums);
+const input = kernelInput(YEAR);
+const kernel = (): unknown => kernelRun(input, species);
+
+/** Whether thirty years give the same columns in C. */
+const compare = (): void => {
+  const long = kernelInput(THIRTY_YEARS);
+  const c = cKernel(long, species);
+  if (c === null) return;
+  const theirs = c.run(1).sums;
+  c.end();
+  const wrong = differences(kernelSums(kernelRun(long, species)), theirs);
   if (wrong.length > 0) {
     console.log(`Columns that differ from the C program:\n${wrong.join('\n')}`);
     process.exitCode = 1;
-  } else console.log(`  all ${first.sums.size} columns add up to the same as in C, within 1e-6`);
+  } else console.log(`  over 30 years all ${theirs.size} columns add up to the same as in C, within 1e-6`);
+};
+
+const againstC = (): void => {
+  times(kernel, YEARS);
+  const c = cKernel(input, species);
+  const ours: Turn[] = [];
+  const inC: Turn[] = [];
+  for (let turn = 0; turn < TURNS; turn++) {
+    const found = ascending(times(kernel, YEARS).map((ms) => (ms * 1e6) / YEAR));
+    ours.push({ fastestNs: at(found, 0), middleNs: at(found, 0.5) });
+    if (c !== null) inC.push(c.run(YEARS));
+  }
+  c?.end();
+  console.log(`Soil and 12 species, a year at a time, ns a field-day, fastest and middle:`);
+  console.log(`  here ${fastest(ours).toFixed(0)} ${middle(ours).toFixed(0)}`);
+  if (inC.length === 0) {
+    console.log('  no C compiler (cc, gcc, clang) found: the ratio is left out');
+    return;
+  }
+  const ratios = ours.map(({ middleNs }, turn) => middleNs / (inC[turn]?.middleNs ?? Number.NaN));
+  console.log(`  in C ${fastest(inC).toFixed(0)} ${middle(inC).toFixed(0)}`);
+  console.log(
+    `  ratio ${(fastest(ours) / fastest(inC)).toFixed(2)} ${at(ascending(ratios), 0.5).toFixed(2)} (aim: at most 2)`,
+  );
 };
 
 const outlooks = (): void => {
@@ -105,8 +115,9 @@ const outlooks = (): void => {
 };
 
 againstC();
+compare();
 outlooks();
-const bytes = heapGrowth(kernel) / KERNEL_DAYS;
+const bytes = heapGrowth(kernel, 8) / (8 * YEAR);
 console.log(
   `Heap: ${bytes.toFixed(0)} bytes a field-day, numbers that the engine boxes where it does not inline a call`,
 );
