@@ -1,8 +1,8 @@
-import { readFileSync, statSync } from 'node:fs';
-import { whitethreadError } from '../core/base/errors.ts';
+import { statSync } from 'node:fs';
 import type { ReadOptions, WeatherFile } from './contract.ts';
 import { csvWeather } from './csv.ts';
 import { dlyWeather, isDly } from './dly.ts';
+import { readBytes } from './file.ts';
 import { jsonWeather } from './json.ts';
 import { assertSize, textOf } from './text.ts';
 
@@ -17,24 +17,9 @@ export const weatherFiles = (bytes: Uint8Array, options: ReadOptions = {}): Weat
   return isDly(text) ? dlyWeather(text) : csvWeather(text, options);
 };
 
-const bytesOf = (path: string): Uint8Array => {
-  try {
-    assertSize(statSync(path).size);
-    return readFileSync(path);
-  } catch (error) {
-    if (!(error instanceof Error && 'syscall' in error)) throw error;
-    throw whitethreadError([
-      {
-        code: 'file-unreadable',
-        where: path,
-        given: error.message,
-        allowed: 'a file that can be read',
-        advice: 'Check the path and the right to read it',
-      },
-    ]);
-  }
-};
-
 /** Reads a weather file from disk; see `weatherFiles`. @throws WhitethreadError also 'file-unreadable' */
 export const readWeatherFile = (path: string, options: ReadOptions = {}): WeatherFile[] =>
-  weatherFiles(bytesOf(path), options);
+  weatherFiles(
+    readBytes(path, () => assertSize(statSync(path).size)),
+    options,
+  );

@@ -34,25 +34,6 @@ describe.skipIf(!existsSync(path))('weeds on the weather of Ames 1988-2018', () 
     return (reachedDay(column(id), weeds.startDay, share, from) ?? Number.POSITIVE_INFINITY) - newYear;
   };
 
-  it('first seedlings keep the order of four Iowa sites in 1997, Kendall tau at least 0.9 in the middle year (Sandell, Hartzler & Buhler 1998)', () => {
-    const order = [
-      'giant-ragweed',
-      'common-sunflower',
-      'velvetleaf',
-      'woolly-cupgrass',
-      'giant-foxtail',
-      'waterhemp',
-      'morningglory',
-      'fall-panicum',
-    ];
-    const tau = (year: number): number => {
-      const dates = order.map((id) => day(id, 0.02, year));
-      const pairs = dates.flatMap((a, i) => dates.slice(i + 1).map((b) => Math.sign(b - a)));
-      return pairs.reduce((sum, sign) => sum + sign, 0) / pairs.length;
-    };
-    expect(median(years.map(tau))).toBeGreaterThanOrEqual(0.9);
-  });
-
   it('waterhemp emerges at the pace of Urbana after its first seedling, within a standard deviation there, 17 to 29 points (Schutte & Davis 2014, table 1)', () => {
     const temps = warmth(ground.seedZoneTempC);
     const shares = [100, 300, 600, 900, 1200].map((heat) =>

@@ -49,9 +49,12 @@ export const stageName = (crop: Crop, leaf: number): string | null => {
   return crop.stages.findLast((stage) => stage.leaf <= leaf)?.name ?? 'sown';
 };
 
+/** The tender stage that the crop is in, undefined when in none. */
+export const tenderAt = (crop: Crop, leaf: number): Crop['tender'][number] | undefined =>
+  crop.tender.find((tender) => leaf >= tender.fromLeaf && leaf < tender.toLeaf);
+
 /** Name of the stage at which hoes do harm, such as 'hook'; null when the crop is in none. */
-export const tenderStage = (crop: Crop, leaf: number): string | null =>
-  crop.tender.find((tender) => leaf >= tender.fromLeaf && leaf < tender.toLeaf)?.name ?? null;
+export const tenderStage = (crop: Crop, leaf: number): string | null => tenderAt(crop, leaf)?.name ?? null;
 
 /** When a stage is reached, and when it is if the heat that it needs is less or more; null beyond the series. */
 export type StageDate = {

@@ -1,6 +1,7 @@
 import { type DayNumber, isoDate } from '../base/day.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
+import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
 import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import type { WeightedSpecies } from '../windows/weedReach.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
@@ -10,9 +11,6 @@ type Note = Outlook['notes'][number];
 /** Rain in the next three days that washes loosened soil off a slope, and the slope. Default: no numeric limit was found. */
 const WASHING_RAIN_MM = 25;
 const STEEP_FRAC = 0.06;
-/** The evidence on emergence lies between these latitudes. */
-const KNOWN_FROM_DEG = 39;
-const KNOWN_TO_DEG = 47;
 
 /** So many days of March without heat move no date by a day. */
 const HARMLESS_DAYS = 7;
@@ -38,12 +36,11 @@ const lateStart = (
 };
 
 const outsideEvidence = (latitudeDeg: number): Note[] => {
-  const from = Math.abs(latitudeDeg);
-  if (from >= KNOWN_FROM_DEG && from <= KNOWN_TO_DEG) return [];
+  if (!beyondEvidence(latitudeDeg)) return [];
   return [
     {
       code: 'latitude-outside-evidence',
-      text: `At ${Math.round(from)} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by 6 days.`,
+      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.`,
     },
   ];
 };

@@ -2,10 +2,14 @@ import { interpolated } from '../base/numbers.ts';
 import type { Species } from './schema.ts';
 
 /** The dates behind the constants come from between these latitudes. */
-const KNOWN_FROM_DEG = 39;
-const KNOWN_TO_DEG = 47;
+export const KNOWN_FROM_DEG = 39;
+export const KNOWN_TO_DEG = 47;
 /** South of them the model was 6 days early on average; no figure for the far north, so the same. */
-const BEYOND_DAYS = 6;
+export const BEYOND_DAYS = 6;
+
+/** Whether a place lies outside those latitudes, in either hemisphere. @example beyondEvidence(-35) // true */
+export const beyondEvidence = (latitudeDeg: number): boolean =>
+  Math.abs(latitudeDeg) < KNOWN_FROM_DEG || Math.abs(latitudeDeg) > KNOWN_TO_DEG;
 
 /**
  * By how many days either way a date of emergence may be off: the species' uncertainty for that percentile where its
@@ -29,7 +33,6 @@ export const plusMinusDays = (
     shareFrac,
   );
   const elsewhere = Math.max(0, u.elsewhere ** 2 - u.p50 ** 2);
-  const from = Math.abs(latitudeDeg);
-  const beyond = from < KNOWN_FROM_DEG || from > KNOWN_TO_DEG ? BEYOND_DAYS : 0;
+  const beyond = beyondEvidence(latitudeDeg) ? BEYOND_DAYS : 0;
   return Math.ceil(Math.sqrt(own ** 2 + elsewhere + beyond ** 2));
 };

@@ -1,8 +1,9 @@
 import type { CropDays } from '../crop/days.ts';
 import type { Crop, Tolerance } from '../crop/schema.ts';
+import { tenderAt } from '../crop/stage.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, Implement } from './schema.ts';
-import { tenderAt, toleranceAt } from './tolerance.ts';
+import { toleranceAt } from './tolerance.ts';
 
 /** The crop of a field and its days; null where nothing is sown or planned. */
 export type FieldCrop = { readonly crop: Crop; readonly days: CropDays } | null;

@@ -1,4 +1,6 @@
 import type { Crop, Tolerance } from '../crop/schema.ts';
+import { tenderAt } from '../crop/stage.ts';
+import { standCostFrac } from '../crop/standCost.ts';
 
 /** Stand lost by a hoe at a tender stage. Default: sources say "severe", no number; 15 to 40 %. */
 const TENDER_LOSS_FRAC = 0.25;
@@ -20,15 +22,17 @@ export const toleranceAt = (crop: Crop, implementId: string, leaf: number): Tole
 const distance = ({ fromLeaf, toLeaf }: Tolerance, leaf: number): number =>
   leaf < fromLeaf ? fromLeaf - leaf : leaf > toLeaf ? 1000 + leaf - toLeaf : 0;
 
-/** The tender stage that the crop is in, undefined when in none. */
-export const tenderAt = (crop: Crop, leaf: number): Crop['tender'][number] | undefined =>
-  crop.tender.find(({ fromLeaf, toLeaf }) => leaf >= fromLeaf && leaf < toLeaf);
-
-/** Share of the stand that one pass costs, allowed or not; 0 before planting (leaf NaN). */
-export const standLossFrac = (crop: Crop, implementId: string, leaf: number): number => {
+/**
+ * Share of the stand that one pass costs, allowed or not; 0 before planting (leaf NaN). Where the crop's entry says that
+ * the tool covers rather than uproots, the share of the yield that the covering costs, once the kill is known.
+ * @param weedControlFrac share of the living weeds that the pass kills; without it the plain stand loss
+ */
+export const standLossFrac = (crop: Crop, implementId: string, leaf: number, weedControlFrac?: number): number => {
   if (Number.isNaN(leaf)) return 0;
   const entry = toleranceAt(crop, implementId, leaf);
   const allowed = leaf < 0 ? crop.blind?.implements.includes(implementId) : entry && distance(entry, leaf) === 0;
   if (!allowed && tenderAt(crop, leaf) !== undefined) return TENDER_LOSS_FRAC;
-  return (leaf < 0 ? crop.blind?.standLossFrac : entry?.standLossFrac) ?? 0;
+  if (leaf < 0) return crop.blind?.standLossFrac ?? 0;
+  if (entry === undefined) return 0;
+  return weedControlFrac === undefined ? entry.standLossFrac : standCostFrac(entry, weedControlFrac);
 };
