@@ -12,7 +12,7 @@ import type { Site } from '../../src/core/weather/schema.ts';
 import type { WeatherDays } from '../../src/core/weather/series.ts';
 import type { Species } from '../../src/core/weeds/schema.ts';
 import { weedYearStart } from '../../src/core/weeds/season.ts';
-import { seedClock } from '../../src/core/weeds/seedClock.ts';
+import { countsFromFirstDay } from '../../src/core/weeds/seedClock.ts';
 import { STAGES, stageEndsCd } from '../../src/core/weeds/stages.ts';
 
 /** A number as C reads it. */
@@ -37,10 +37,9 @@ const monthDay = (text: string): number => 100 * Number(text.slice(0, 2)) + Numb
 
 const speciesRow = (species: Species, startDay: number): string => {
   const { germination: g, elongation: e, leaf } = species;
-  const clock = seedClock(g.components, startDay, false);
   const components = g.components.map(
-    (one, i) =>
-      `{${monthDay(one.start)}, ${clock.running[i]}, 0, ${[one.shareFrac, one.lagCd, one.scaleCd, one.shape].map(c).join(', ')}, 0, 0}`,
+    (one) =>
+      `{${monthDay(one.start)}, ${countsFromFirstDay(one.start, startDay) ? 1 : 0}, 0, ${[one.shareFrac, one.lagCd, one.scaleCd, one.shape].map(c).join(', ')}, 0, 0}`,
   );
   const scalars = [
     g.baseTempC,

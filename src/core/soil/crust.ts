@@ -52,20 +52,22 @@ export type CrustDay = {
   topWetness: number;
   coverFrac: number;
   worked: boolean;
+  /** Whether the soil seals at all. */
+  prone: boolean;
 };
 
 /**
  * Pounding rain on bare, sealing-prone soil seals it, dry warm days bake the seal, rain softens it and steel breaks it.
  * Default of judgement: no published threshold was found.
  */
-export const crustDay = (state: CrustState, day: CrustDay, prone: boolean, p: SoilParameters['crust']): void => {
+export const crustDay = (state: CrustState, day: CrustDay, p: SoilParameters['crust']): void => {
   if (day.worked || (state.crusted && day.rainMm >= p.softeningRainMm)) {
     state.sealed = false;
     state.crusted = false;
     state.dryDays = 0;
   }
   const pounding = day.rainMm >= p.dayRainMm || day.threeDayRainMm >= p.threeDayRainMm;
-  if (prone && pounding && day.coverFrac <= p.mostCoverFrac) {
+  if (day.prone && pounding && day.coverFrac <= p.mostCoverFrac) {
     state.sealed = true;
     state.dryDays = 0;
     return;

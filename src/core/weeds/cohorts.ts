@@ -43,9 +43,9 @@ export const noCohorts = (days: number): Cohorts => ({
   deadSum: 0,
 });
 
-/** Adds what germinates on `day`. */
-export const germinate = (c: Cohorts, day: number, amount: number): void => {
-  c.germinated[day] = amount;
+/** Counts what germinates on `day`, which stands in `germinated`: after the pass of the morning. */
+export const germinate = (c: Cohorts, day: number): void => {
+  const amount = c.germinated[day];
   c.threads[day] = amount;
   c.germinatedSum += amount;
   c.stock[0] += amount;

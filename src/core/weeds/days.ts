@@ -27,8 +27,6 @@ export type WeedPass = {
  */
 export type SpeciesDays = {
   readonly speciesId: string;
-  /** By component: how many days the series begins after the component's last start. Heat before is unknown. */
-  readonly lateStartDays: readonly number[];
   readonly germinatedFrac: Float64Array;
   /** What would have come up if no pass had killed a white thread. Never falls. */
   readonly potentialFrac: Float64Array;

@@ -1,5 +1,5 @@
 import type { SoilDays } from '../soil/days.ts';
-import { heatOfDay, moistFrac, warmth } from './hydrothermal.ts';
+import { heatDays, hydrothermalDays, warmth } from './hydrothermal.ts';
 import type { Species } from './schema.ts';
 
 /** What drives a species up to the surface. */
@@ -12,17 +12,20 @@ export type HeatSums = {
   readonly neededCd: number;
 };
 
+const runningSum = (days: Float64Array): Float64Array => {
+  const sum = new Float64Array(days.length + 1);
+  for (let i = 0; i < days.length; i++) sum[i + 1] = sum[i] + days[i];
+  return sum;
+};
+
 /** Hydrothermal time and elongation heat from the first day of a soil on, with no start and no end of a season. */
 export const heatSums = (soil: SoilDays, { germination, elongation }: ClockedSpecies): HeatSums => {
   const temps = warmth(soil.seedZoneTempC);
-  const timeCd = new Float64Array(soil.days + 1);
-  const elongationCd = new Float64Array(soil.days + 1);
-  for (let i = 0; i < soil.days; i++) {
-    const moist = moistFrac(germination, soil.surfacePotentialMPa[i], soil.seedbedPotentialMPa[i]);
-    timeCd[i + 1] = timeCd[i] + moist * heatOfDay(temps, i, germination.baseTempC, germination.optimumTempC);
-    elongationCd[i + 1] = elongationCd[i] + heatOfDay(temps, i, elongation.baseTempC, Number.POSITIVE_INFINITY);
-  }
-  return { timeCd, elongationCd, neededCd: elongation.lagCd + elongation.perCmCd * elongation.depthCm };
+  return {
+    timeCd: runningSum(hydrothermalDays(temps, soil, germination)),
+    elongationCd: runningSum(heatDays(temps, elongation.baseTempC, Number.POSITIVE_INFINITY)),
+    neededCd: elongation.lagCd + elongation.perCmCd * elongation.depthCm,
+  };
 };
 
 /** The sum at a moment, straight lines within days; Infinity after the series. */

@@ -1,3 +1,4 @@
+import type { SoilDays } from '../soil/days.ts';
 import type { Species } from './schema.ts';
 
 /** Temperatures hour by hour, with each day's lowest, highest and mean, which most often make the hours unnecessary. */
@@ -67,4 +68,23 @@ export const moistFrac = (germination: Species['germination'], surfaceMPa: numbe
     (surfaceMPa >= basePotentialMPa ? surfaceShareFrac : 0) +
     (seedbedMPa >= basePotentialMPa ? 1 - surfaceShareFrac : 0)
   );
+};
+
+/** `heatOfDay` for every day. A whole column at once: the loops over days then neither call nor box a number. */
+export const heatDays = (warmth: Warmth, baseTempC: number, upperTempC: number): Float64Array => {
+  const out = new Float64Array(warmth.meanC.length);
+  for (let i = 0; i < out.length; i++) out[i] = heatOfDay(warmth, i, baseTempC, upperTempC);
+  return out;
+};
+
+/** Hydrothermal time of every day, C d: the day's heat times the share of seeds that lie moist enough. */
+export const hydrothermalDays = (
+  warmth: Warmth,
+  soil: Pick<SoilDays, 'surfacePotentialMPa' | 'seedbedPotentialMPa'>,
+  germination: Species['germination'],
+): Float64Array => {
+  const out = heatDays(warmth, germination.baseTempC, germination.optimumTempC);
+  for (let i = 0; i < out.length; i++)
+    out[i] *= moistFrac(germination, soil.surfacePotentialMPa[i], soil.seedbedPotentialMPa[i]);
+  return out;
 };

@@ -10,57 +10,51 @@ import { firstOn, hemisphereMonthDay, latestOn } from './season.ts';
  */
 const MOST_LATE_DAYS = 122;
 
-/** The hydrothermal clocks of a species' components, one beside the other. */
-export type SeedClock = {
-  readonly components: readonly EmergenceComponent[];
-  readonly starts: readonly string[];
-  /** Days from a component's last start to the first day of the series. */
-  readonly lateDays: readonly number[];
-  readonly nextStart: Float64Array;
-  readonly timeCd: Float64Array;
-  readonly share: Float64Array;
-  readonly running: Uint8Array;
-};
+/** Whether a component counts heat from the first day of a series on, or only from its next start. @param start MM-DD there */
+export const countsFromFirstDay = (start: string, firstDay: DayNumber): boolean =>
+  firstDay - latestOn(start, firstDay) <= MOST_LATE_DAYS;
 
-/** The clocks on the first day of a series. @param southern adds six months to the starts */
-export const seedClock = (
-  components: readonly EmergenceComponent[],
+/** Adds one component: it starts anew each year and rests once everything is out. */
+const addComponent = (
+  out: Float64Array,
+  component: EmergenceComponent,
+  start: string,
+  heatCd: Float64Array,
   firstDay: DayNumber,
-  southern: boolean,
-): SeedClock => {
-  const starts = components.map((c) => hemisphereMonthDay(c.start, southern));
-  const lateDays = starts.map((start) => firstDay - latestOn(start, firstDay));
-  return {
-    components,
-    starts,
-    lateDays,
-    nextStart: Float64Array.from(starts, (start) => firstOn(start, firstDay)),
-    timeCd: new Float64Array(components.length),
-    share: new Float64Array(components.length),
-    running: Uint8Array.from(lateDays, (late) => (late <= MOST_LATE_DAYS ? 1 : 0)),
-  };
+): void => {
+  let next = firstOn(start, firstDay) - firstDay;
+  let running = countsFromFirstDay(start, firstDay);
+  let timeCd = 0;
+  let share = 0;
+  for (let i = 0; i < heatCd.length; i++) {
+    if (i === next) {
+      next = firstOn(start, firstDay + i + 1) - firstDay;
+      timeCd = 0;
+      share = 0;
+      running = true;
+    }
+    if (!running || heatCd[i] === 0) continue;
+    timeCd += heatCd[i];
+    const now = germinatedShare(timeCd, component);
+    out[i] += component.shareFrac * (now - share);
+    share = now;
+    running = now < 1;
+  }
 };
 
 /**
- * Runs the clocks through one day and gives the share of the year's seedlings that germinates on it. A component starts
- * anew each year and rests once everything is out.
- * @param heatCd hydrothermal time of the day
+ * Share of an undisturbed year's seedlings that germinates on each day, all components together.
+ * @param heatCd hydrothermal time of each day, C d
+ * @param southern adds six months to the components' starts
  */
-export const germinationOfDay = (clock: SeedClock, day: DayNumber, heatCd: number): number => {
-  let germinated = 0;
-  for (let c = 0; c < clock.components.length; c++) {
-    if (clock.nextStart[c] === day) {
-      clock.nextStart[c] = firstOn(clock.starts[c], day + 1);
-      clock.timeCd[c] = 0;
-      clock.share[c] = 0;
-      clock.running[c] = 1;
-    }
-    if (heatCd === 0 || clock.running[c] === 0) continue;
-    clock.timeCd[c] += heatCd;
-    const share = germinatedShare(clock.timeCd[c], clock.components[c]);
-    germinated += clock.components[c].shareFrac * (share - clock.share[c]);
-    clock.share[c] = share;
-    if (share === 1) clock.running[c] = 0;
-  }
-  return germinated;
+export const germinationDays = (
+  components: readonly EmergenceComponent[],
+  heatCd: Float64Array,
+  firstDay: DayNumber,
+  southern: boolean,
+): Float64Array => {
+  const out = new Float64Array(heatCd.length);
+  for (const component of components)
+    addComponent(out, component, hemisphereMonthDay(component.start, southern), heatCd, firstDay);
+  return out;
 };

@@ -2,11 +2,11 @@ import type { SoilDays } from '../soil/days.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { type Cohorts, comeUp, endYear, germinate, grow, noCohorts, strike } from './cohorts.ts';
 import type { SpeciesDays, WeedDays, WeedPass } from './days.ts';
-import { heatOfDay, moistFrac, type Warmth, warmth } from './hydrothermal.ts';
+import { heatDays, hydrothermalDays, type Warmth, warmth } from './hydrothermal.ts';
 import { killFrac } from './kill.ts';
 import { type Species, weedStages } from './schema.ts';
 import { firstOn, hemisphereMonthDay, weedYearStart } from './season.ts';
-import { germinationOfDay, seedClock } from './seedClock.ts';
+import { germinationDays } from './seedClock.ts';
 import { STAGES, stageEndsCd } from './stages.ts';
 import { stirredFrac } from './stir.ts';
 
@@ -52,9 +52,8 @@ export const weedDays = (
   return { startDay: soil.startDay, days: soil.days, species: species.map((one) => speciesDays(run, one)) };
 };
 
-const emptyDays = (speciesId: string, lateStartDays: readonly number[], days: number): SpeciesDays => ({
+const emptyDays = (speciesId: string, days: number): SpeciesDays => ({
   speciesId,
-  lateStartDays,
   germinatedFrac: new Float64Array(days),
   potentialFrac: new Float64Array(days),
   emergedFrac: new Float64Array(days),
@@ -72,8 +71,10 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
   const { soil, weather, passes, southern } = run;
   const { germination, elongation, leaf } = species;
   const weeds = noCohorts(soil.days);
-  const clock = seedClock(germination.components, soil.startDay, southern);
-  const out = emptyDays(species.id, clock.lateDays, soil.days);
+  const out = emptyDays(species.id, soil.days);
+  const timeCd = hydrothermalDays(run.warmth, soil, germination);
+  const undisturbed = germinationDays(germination.components, timeCd, soil.startDay, southern);
+  const elongationCd = heatDays(run.warmth, elongation.baseTempC, Number.POSITIVE_INFINITY);
   const kills = killsByPass(passes, species);
   const ends = stageEndsCd(species);
   const neededCd = elongation.lagCd + elongation.perCmCd * elongation.depthCm;
@@ -92,17 +93,14 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
     grow(weeds, i, ends);
     record(out, i, weeds);
 
-    const moist = moistFrac(germination, soil.surfacePotentialMPa[i], soil.seedbedPotentialMPa[i]);
-    const heat = moist > 0 ? moist * heatOfDay(run.warmth, i, germination.baseTempC, germination.optimumTempC) : 0;
     const stirring = 1 + (species.stirFactor - 1) * run.stirred[i];
-    const germinating = stirring * germinationOfDay(clock, day, heat) + returning;
+    weeds.germinated[i] = stirring * undisturbed[i] + returning;
     returning = 0;
     for (; nextPass < passes.length && passes[nextPass].day === day; nextPass++)
       returning += regrowth * strike(weeds, i, kills, nextPass * STAGES);
 
-    germinate(weeds, i, germinating);
-    const up = heatOfDay(run.warmth, i, elongation.baseTempC, Number.POSITIVE_INFINITY);
-    weeds.elongationCd[i + 1] = weeds.elongationCd[i] + up;
+    germinate(weeds, i);
+    weeds.elongationCd[i + 1] = weeds.elongationCd[i] + elongationCd[i];
     comeUp(weeds, i, neededCd);
     const air = (weather.tempMaxC[i] + weather.tempMinC[i]) / 2 - leaf.baseTempC;
     weeds.leafCd[i + 1] = weeds.leafCd[i] + Math.max(0, air);

@@ -1,12 +1,9 @@
 import { describe, expect, test } from 'vitest';
 import { dayNumber } from '../../../src/core/base/day.ts';
-import { extended } from '../../../src/core/weather/extended.ts';
 import { filled, gaps } from '../../../src/core/weather/filled.ts';
 import { findingCodes, findingSentence } from '../../../src/core/weather/finding.ts';
 import { normal } from '../../../src/core/weather/normals.ts';
-import { weatherDays } from '../../../src/core/weather/weather.ts';
 import { zonalMeanC, zonalSdC } from '../../../src/core/weather/zonal.ts';
-import { siteAt, sliceOf, vegaWeather } from './samples.ts';
 
 describe('what is usual', () => {
   test('of three years the two others count: 10 and 20 give 15', () => {
@@ -40,35 +37,6 @@ describe('what is usual', () => {
 
   test('north and south mirror each other half a year apart', () => {
     expect(zonalMeanC(-40, 17)).toBeCloseTo(zonalMeanC(40, 17 + 182.625), 10);
-  });
-});
-
-describe('days after the last known one', () => {
-  const newYork = vegaWeather('New York');
-  const { series } = weatherDays(newYork, siteAt(41));
-
-  test('30 more days, all climatology, near the usual of January in New York', () => {
-    const longer = extended(series, 30);
-    expect(longer.days).toBe(1491);
-    expect(longer.tempMaxC).toHaveLength(1491);
-    expect(longer.tempMaxC.slice(0, 1461)).toEqual(series.tempMaxC);
-    expect(Array.from(longer.origin.slice(1461))).toEqual(Array(30).fill(3));
-    const january = [0, 366, 731, 1096].flatMap((first) => newYork.tempMaxC.slice(first, first + 30) as number[]);
-    const mean = (values: readonly number[]) => values.reduce((a, b) => a + b, 0) / values.length;
-    expect(mean(Array.from(longer.tempMaxC.slice(1461)))).toBeCloseTo(mean(january), 0);
-    expect(Array.from(longer.windMPerS.slice(1461)).every(Number.isNaN)).toBe(true);
-  });
-
-  test('filled days do not count among the known', () => {
-    const tempMaxC = [...Array(20).fill(10), ...Array(8).fill(null)];
-    const weather = { startDate: '2020-05-01', tempMaxC, tempMinC: Array(28).fill(0), rainMm: Array(28).fill(0) };
-    const known = weatherDays(weather, siteAt(41)).series;
-    expect(extended({ ...known, tempMaxC: known.tempMaxC.map((v, i) => (i < 20 ? v : 99)) }, 1).tempMaxC[28]).toBe(10);
-  });
-
-  test('no more days: the same values', () => {
-    expect(extended(series, 0)).toEqual(series);
-    expect(extended(weatherDays(sliceOf(newYork, 0, 5), siteAt(41)).series, 1).days).toBe(6);
   });
 });
 

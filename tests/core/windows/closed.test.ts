@@ -118,6 +118,16 @@ const cases: readonly Case[] = [
     closed('no-height-gap', expect.closeTo(5, 5) as unknown as number, 15, 'cm'),
   ],
   ['crop in the hook', { ...crop(0.2, hoeIn({ fromLeaf: 0 })) }, closed('crop-tender', 0.2, 0.3, 'leaves', 'hook')],
+  [
+    'crop out of the hook by the evening, in it in the morning',
+    { ...crop(0.5, hoeIn({ fromLeaf: 0 }), { leaf: Float64Array.of(0.2, 0.5, 0.5, 0.5, 0.5) }) },
+    closed('crop-tender', 0.2, 0.3, 'leaves', 'hook'),
+  ],
+  [
+    'leaf 1.2 by the evening, 0.8 in the morning, allowed from 1',
+    { ...crop(1.2, {}, { leaf: Float64Array.of(0.8, 1.2, 1.2, 1.2, 1.2) }) },
+    closed('crop-stage', 0.8, 1, 'leaves', 'too early'),
+  ],
   ['leaf 0.5, allowed from 1', { ...crop(0.5) }, closed('crop-stage', 0.5, 1, 'leaves', 'too early')],
   ['leaf 5, allowed to 4', { ...crop(5) }, closed('crop-stage', 5, 4, 'leaves', 'too late')],
   ['crop 10 cm, at least 12', { ...crop(2, hoeIn({ leastHeightCm: 12 })) }, closed('crop-too-short', 10, 12, 'cm')],
