@@ -1,9 +1,9 @@
 import { Argument, Command } from 'commander';
 import { type Catalogue, loadCatalogue } from '../catalogue/load.ts';
 import { type ErrorCode, whitethreadError } from '../core/base/errors.ts';
+import { csvText } from '../report/csv.ts';
 import { type FormatOptions, formatOf, formatOptions, jsonText } from './arguments.ts';
 import { entryCells, entryRows, entryText, type Kind, kinds, listRows, listText } from './format/catalogueText.ts';
-import { csvText } from './format/csv.ts';
 import type { Io } from './io.ts';
 
 const HELP = `

@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
-import { demoFarm } from './demo.ts';
-import { type Farm, readFarm, type Today } from './farm.ts';
+import { demoFarm } from '../service/demo.ts';
+import { type Farm, readFarm, type Today } from '../service/farm.ts';
+import { dateAt } from '../service/zone.ts';
 import { type FieldOptions, strayFlag } from './fieldOptions.ts';
 import { flagFarm } from './flagField.ts';
-import { dateAt } from './format/dates.ts';
 import type { Io } from './io.ts';
 
 /** The farm that the options mean: a farm file, a weather file with flags, or without either the demo farm. */

@@ -7,10 +7,10 @@ import { soil, type TextureClass } from '../core/soil/schema.ts';
 import { soilDays } from '../core/soil/soil.ts';
 import { site } from '../core/weather/schema.ts';
 import { weatherDays } from '../core/weather/weather.ts';
+import { table } from '../report/table.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
 import { listOf, numberBetween, textureArgument, word } from './arguments.ts';
 import { type Derivation, derivations, withConstants } from './derivation.ts';
-import { table } from './format/table.ts';
 
 type Options = {
   readonly weather: string;

@@ -1,5 +1,6 @@
 import { type Command, InvalidArgumentError, Option } from 'commander';
 import { type TextureClass, textureClasses } from '../core/soil/schema.ts';
+import type { Units } from '../report/units.ts';
 import type { RainUnit, TempUnit } from '../sources/units.ts';
 import {
   dateArgument,
@@ -13,7 +14,6 @@ import {
   wholeBetween,
   word,
 } from './arguments.ts';
-import type { Units } from './format/units.ts';
 
 /** What `tomorrow` and `outlook` are given on the command line. */
 export type FieldOptions = FormatOptions & {

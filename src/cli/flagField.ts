@@ -1,9 +1,9 @@
 import type { Command } from 'commander';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import { findingSentence } from '../core/weather/finding.ts';
+import { asForecastFrom, type Farm, stationOf, type Today } from '../service/farm.ts';
 import type { WeatherFile } from '../sources/contract.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
-import { asForecastFrom, type Farm, stationOf, type Today } from './farm.ts';
 import type { FieldOptions } from './fieldOptions.ts';
 
 /** What stands in for flags that were not given. Common practice, no source; the answer names each one used. */

@@ -3,14 +3,14 @@ import { loadCatalogue } from '../catalogue/load.ts';
 import { whitethreadError } from '../core/base/errors.ts';
 import { outlook } from '../core/outlook/outlook.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
-import { shownOutlook } from './answer.ts';
+import { csvText } from '../report/csv.ts';
+import { outlookRows, outlookText } from '../report/outlookText.ts';
+import { inUsUnits } from '../report/units.ts';
+import { shownOutlook } from '../service/answer.ts';
+import type { Farm } from '../service/farm.ts';
 import { formatOf, jsonText } from './arguments.ts';
 import { chosenFarm } from './chosenFarm.ts';
-import type { Farm } from './farm.ts';
 import { addFieldOptions, type FieldOptions } from './fieldOptions.ts';
-import { csvText } from './format/csv.ts';
-import { outlookRows, outlookText } from './format/outlookText.ts';
-import { inUsUnits } from './format/units.ts';
 import type { Io } from './io.ts';
 
 const HELP = `

@@ -1,7 +1,7 @@
 import { Command, CommanderError } from 'commander';
 import { isWhitethreadError, type Problem } from '../core/base/errors.ts';
+import { wrapped } from '../report/table.ts';
 import { catalogueCommand } from './catalogueCommand.ts';
-import { wrapped } from './format/table.ts';
 import type { Io } from './io.ts';
 import { outlookCommand } from './outlookCommand.ts';
 import { scoreCommand } from './scoreCommand.ts';

@@ -17,8 +17,8 @@ import { findingSentence } from '../core/weather/finding.ts';
 import { type DailyWeather, dayOrigins, type Site, site } from '../core/weather/schema.ts';
 import { weatherDays } from '../core/weather/weather.ts';
 import type { WeatherFile } from '../sources/contract.ts';
+import { readText } from '../sources/textFile.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
-import { readText } from './file.ts';
 import { type StationSite, stationSite } from './schema.ts';
 
 export type ScoreRequest = {

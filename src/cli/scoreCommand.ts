@@ -1,5 +1,6 @@
 import { Command } from 'commander';
 import type { TextureClass } from '../core/soil/schema.ts';
+import { csvText } from '../report/csv.ts';
 import {
   type FormatOptions,
   formatOf,
@@ -12,7 +13,6 @@ import {
   textureArgument,
   wholeBetween,
 } from './arguments.ts';
-import { csvText } from './format/csv.ts';
 import { scoreAnswer, scoreRows, scoreText } from './format/scoreText.ts';
 import type { Io } from './io.ts';
 import { type ScoreRequest, scores } from './score.ts';

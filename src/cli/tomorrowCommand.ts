@@ -1,13 +1,13 @@
 import { Command } from 'commander';
 import { loadCatalogue } from '../catalogue/load.ts';
 import { outlook } from '../core/outlook/outlook.ts';
-import { tomorrowOf } from './answer.ts';
+import { csvText } from '../report/csv.ts';
+import { tomorrowRows, tomorrowText } from '../report/tomorrowText.ts';
+import { inUsUnits } from '../report/units.ts';
+import { tomorrowOf } from '../service/answer.ts';
 import { formatOf, jsonText } from './arguments.ts';
 import { chosenFarm } from './chosenFarm.ts';
 import { addFieldOptions, type FieldOptions } from './fieldOptions.ts';
-import { csvText } from './format/csv.ts';
-import { tomorrowRows, tomorrowText } from './format/tomorrowText.ts';
-import { inUsUnits } from './format/units.ts';
 import type { Io } from './io.ts';
 
 const HELP = `

@@ -1,6 +1,6 @@
 import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
-import { shownOutlook } from '../../src/cli/schema.ts';
+import { shownOutlook } from '../../src/service/schema.ts';
 import { captured } from './capture.ts';
 
 const answer = shownOutlook.parse(JSON.parse(captured('outlook', '--field', 'Heron Bottom', '--json').out));

@@ -7,8 +7,8 @@ import { sodCoverFrac } from '../../src/core/soil/sod.ts';
 import { soilDays } from '../../src/core/soil/soil.ts';
 import { site } from '../../src/core/weather/schema.ts';
 import { weatherDays } from '../../src/core/weather/weather.ts';
+import { folderWith, springRows } from '../support/files.ts';
 import { captured } from './capture.ts';
-import { folderWith, springRows } from './files.ts';
 
 const rows = springRows(230);
 const place = site.parse({ latitudeDeg: 42, longitudeDeg: -93.8, elevationM: 300 });

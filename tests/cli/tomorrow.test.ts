@@ -1,9 +1,9 @@
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
-import { tomorrowAnswer } from '../../src/cli/schema.ts';
+import { tomorrowAnswer } from '../../src/service/schema.ts';
+import { folderWith, springCsv } from '../support/files.ts';
 import { captured } from './capture.ts';
-import { folderWith, springCsv } from './files.ts';
 
 const table = captured('tomorrow').out;
 const answer = tomorrowAnswer.parse(JSON.parse(captured('tomorrow', '--json').out));

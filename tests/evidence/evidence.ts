@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
-import { describe } from 'vitest';
+import { describe, it } from 'vitest';
 import type { Site } from '../../src/core/weather/schema.ts';
 import { weatherDays } from '../../src/core/weather/weather.ts';
 import type { WeatherFile } from '../../src/sources/contract.ts';
@@ -14,9 +14,10 @@ const pathOf = (file: string): string => resolve(folder, file);
 /** A suite that needs files of the evidence; where they are missing, one line says so and it is left out. */
 export const describeWith = (files: readonly string[], title: string, suite: () => void): void => {
   const missing = files.filter((file) => !existsSync(pathOf(file)));
-  if (missing.length > 0)
-    console.log(`Skipped "${title}": no ${missing.join(', ')}. Set WHITETHREAD_EVIDENCE to the folder above data.`);
-  describe.skipIf(missing.length > 0)(title, suite);
+  if (missing.length === 0) return void describe(title, suite);
+  // The body of a suite that is left out would still run and read the missing file.
+  console.log(`Skipped "${title}": no ${missing.join(', ')}. Set WHITETHREAD_EVIDENCE to the folder above data.`);
+  describe.skipIf(true)(title, () => it('needs the evidence', () => {}));
 };
 
 /** The stations of a file of the evidence. */

@@ -1,9 +1,9 @@
 import { DateTime, IANAZone } from 'luxon';
 import { describe, expect, test } from 'vitest';
-import { dateAt, instantText } from '../../src/cli/format/dates.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { site } from '../../src/core/weather/schema.ts';
 import { sunDays } from '../../src/core/windows/sun.ts';
+import { dateAt, instantText } from '../../src/service/zone.ts';
 import { asOf, fieldInput, outlookOf, sentWeather } from '../core/outlook/fields.ts';
 import { expectLawful } from '../core/outlook/lawful.ts';
 

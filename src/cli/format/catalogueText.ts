@@ -1,6 +1,6 @@
 import type { Catalogue } from '../../catalogue/load.ts';
 import type { Reference, Sourced } from '../../catalogue/schema.ts';
-import { table, wrapped } from './table.ts';
+import { table, wrapped } from '../../report/table.ts';
 
 export const kinds = ['species', 'crops', 'implements'] as const;
 export type Kind = (typeof kinds)[number];

@@ -1,8 +1,8 @@
 import { mean } from 'simple-statistics';
 import { rounded } from '../../core/base/numbers.ts';
 import { type Fit, medianOver, type ObservedColumn, observedColumns } from '../../core/soil/score.ts';
+import { type Align, table, wrapped } from '../../report/table.ts';
 import type { NamedScore, ScoreRequest } from '../score.ts';
-import { type Align, table, wrapped } from './table.ts';
 
 type Measure = 'bias' | 'rmse' | 'unbiasedRmse' | 'rankCorrelation';
 const measures: readonly Measure[] = ['bias', 'rmse', 'unbiasedRmse', 'rankCorrelation'];

@@ -2,8 +2,8 @@ import { dayNumber } from '../core/base/day.ts';
 import type { Flush, Outlook } from '../core/outlook/schema.ts';
 import type { WindowDay } from '../core/windows/schema.ts';
 import type { Farm } from './farm.ts';
-import { instantText } from './format/dates.ts';
 import type { ShownOutlook, ShownWindowDay, TomorrowAnswer } from './schema.ts';
+import { instantText } from './zone.ts';
 
 const shownWindowDay = (day: WindowDay, timeZone: string): ShownWindowDay => {
   const { hours } = day;

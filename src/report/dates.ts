@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import type { DatedBand } from '../../core/outlook/schema.ts';
+import type { DatedBand } from '../core/outlook/schema.ts';
 
 const english = (isoDate: string): DateTime => DateTime.fromISO(isoDate, { zone: 'utc', locale: 'en-GB' });
 
@@ -22,14 +22,6 @@ export const spanText = (from: string, to: string): string =>
  */
 export const bandText = ({ date, earliest, latest }: DatedBand): string =>
   `${dateText(date)} (${spanText(earliest, latest)})`;
-
-/** The civil date at an instant in a zone. @example dateAt(0, 'America/Chicago') // '1969-12-31' */
-export const dateAt = (ms: number, timeZone: string): string =>
-  DateTime.fromMillis(ms, { zone: timeZone }).toFormat('yyyy-MM-dd');
-
-/** An instant as ISO 8601 with the zone's offset. @example instantText(0, 'Europe/Berlin') // '1970-01-01T01:00:00+01:00' */
-export const instantText = (ms: number, timeZone: string): string =>
-  DateTime.fromMillis(ms, { zone: timeZone }).toFormat("yyyy-MM-dd'T'HH:mm:ssZZ");
 
 /** Clock time of an instant as written by `instantText`. @example clockText('1970-01-01T01:00:00+01:00') // '01:00' */
 export const clockText = (instant: string): string => instant.slice(11, 16);

@@ -1,4 +1,4 @@
-import { rounded } from '../../core/base/numbers.ts';
+import { rounded } from '../core/base/numbers.ts';
 
 export type Units = 'metric' | 'us';
 

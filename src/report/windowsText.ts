@@ -1,5 +1,5 @@
-import type { Closed } from '../../core/windows/schema.ts';
-import type { ShownWindowDay } from '../schema.ts';
+import type { Closed } from '../core/windows/schema.ts';
+import type { ShownWindowDay } from '../service/schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';
 import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';

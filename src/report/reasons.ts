@@ -1,4 +1,4 @@
-import type { Closed, ClosedReason } from '../../core/windows/schema.ts';
+import type { Closed, ClosedReason } from '../core/windows/schema.ts';
 import { depthText, shown, type Units } from './units.ts';
 
 /** A reason in words: numbers with their unit, and what the crop is called. */

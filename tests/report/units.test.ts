@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { depthText, inUsUnits, percent, shown } from '../../../src/cli/format/units.ts';
+import { depthText, inUsUnits, percent, shown } from '../../src/report/units.ts';
 
 test.each([
   [0, 'C', '32 F'],

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { closedText } from '../../../src/cli/format/reasons.ts';
-import { type Closed, closedReasons } from '../../../src/core/windows/schema.ts';
+import { type Closed, closedReasons } from '../../src/core/windows/schema.ts';
+import { closedText } from '../../src/report/reasons.ts';
 
 const closed = (
   reason: Closed['reason'],

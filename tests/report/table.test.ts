@@ -1,8 +1,8 @@
 import { parse } from 'csv-parse/sync';
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { csvText } from '../../../src/cli/format/csv.ts';
-import { table, WIDTH, wrapped } from '../../../src/cli/format/table.ts';
+import { csvText } from '../../src/report/csv.ts';
+import { table, WIDTH, wrapped } from '../../src/report/table.ts';
 
 test('columns are as wide as their widest cell, numbers stand right', () => {
   expect(

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
-import { dated, demoFarm } from '../../src/cli/demo.ts';
 import { fieldRequest } from '../../src/core/outlook/schema.ts';
+import { dated, demoFarm } from '../../src/service/demo.ts';
 
 test('offsets from today become dates anywhere in a file, other texts stay', () => {
   expect(

@@ -1,5 +1,5 @@
 import { whitethreadError } from '../core/base/errors.ts';
-import { readBytes } from '../sources/file.ts';
+import { readBytes } from './file.ts';
 
 /** Reads a text file. @throws WhitethreadError 'file-unreadable' */
 export const readText = (path: string | URL): string => new TextDecoder().decode(readBytes(path));

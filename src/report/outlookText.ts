@@ -1,7 +1,7 @@
-import { dayNumber, isoDate } from '../../core/base/day.ts';
-import { rounded } from '../../core/base/numbers.ts';
-import type { Farm } from '../farm.ts';
-import type { ShownOutlook } from '../schema.ts';
+import { dayNumber, isoDate } from '../core/base/day.ts';
+import { rounded } from '../core/base/numbers.ts';
+import type { Farm } from '../service/farm.ts';
+import type { ShownOutlook } from '../service/schema.ts';
 import { bandText, dateText, weekdayText } from './dates.ts';
 import { cropText, listText } from './fieldText.ts';
 import { type Align, table, wrapped } from './table.ts';

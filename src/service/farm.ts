@@ -6,8 +6,8 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import { findingSentence } from '../core/weather/finding.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { WeatherFile } from '../sources/contract.ts';
+import { readJson } from '../sources/textFile.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
-import { readJson } from './file.ts';
 import { type FarmFile, farmFile } from './schema.ts';
 
 /** Fields ready to be computed, wherever they come from. */

@@ -1,13 +1,6 @@
 import { expect, test } from 'vitest';
-import {
-  bandText,
-  clockText,
-  dateAt,
-  instantText,
-  longDateText,
-  spanText,
-  weekdayText,
-} from '../../../src/cli/format/dates.ts';
+import { bandText, clockText, longDateText, spanText, weekdayText } from '../../src/report/dates.ts';
+import { dateAt, instantText } from '../../src/service/zone.ts';
 
 test('a date is given with the days between which it may fall', () => {
   expect(bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: '2026-05-17' })).toBe('12 May (7 to 17 May)');

@@ -1,5 +1,5 @@
-import type { Flush } from '../../core/outlook/schema.ts';
-import type { TomorrowAnswer } from '../schema.ts';
+import type { Flush } from '../core/outlook/schema.ts';
+import type { TomorrowAnswer } from '../service/schema.ts';
 import { bandText } from './dates.ts';
 import { wrapped } from './table.ts';
 import { percent, shown, type Units } from './units.ts';

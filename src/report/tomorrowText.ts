@@ -1,5 +1,5 @@
-import { rounded } from '../../core/base/numbers.ts';
-import type { TomorrowAnswer } from '../schema.ts';
+import { rounded } from '../core/base/numbers.ts';
+import type { TomorrowAnswer } from '../service/schema.ts';
 import { clockText, longDateText, weekdayText } from './dates.ts';
 import { cropText, flushText, listText, sharedTexts } from './fieldText.ts';
 import { closedText } from './reasons.ts';

@@ -2,8 +2,8 @@ import { dayNumber, isoDate } from '../core/base/day.ts';
 import { parsed } from '../core/base/schema.ts';
 import type { Site } from '../core/weather/schema.ts';
 import { csvWeather } from '../sources/csv.ts';
+import { readJson, readText } from '../sources/textFile.ts';
 import { type Farm, farmOn, stationOf } from './farm.ts';
-import { readJson, readText } from './file.ts';
 import { farmFile } from './schema.ts';
 
 const folder = new URL('../../fixtures/demo/', import.meta.url);

@@ -1,0 +1,85 @@
+import { z } from 'zod';
+import { civilDate, rainMm, tempC } from '../core/base/quantity.ts';
+import { fieldRequest, flush, outlook, ownedImplement } from '../core/outlook/schema.ts';
+import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
+import { windowDay } from '../core/windows/schema.ts';
+
+/** A field of a farm file: what of the request is the field's own. */
+const farmField = fieldRequest
+  .pick({
+    name: true,
+    areaHa: true,
+    soil: true,
+    planting: true,
+    seedbedDates: true,
+    weeds: true,
+    passes: true,
+    ownSpecies: true,
+    ownCrops: true,
+    ownImplements: true,
+  })
+  .extend({
+    /** Without it, the farm's. */
+    implements: z.array(ownedImplement).min(1).max(30).optional(),
+  });
+
+/** A farm file: one place, one weather, the machines, the fields. */
+export const farmFile = z.strictObject({
+  name: z.string().min(1).max(200),
+  ...site.shape,
+  /** Path of a weather file, from the farm file's folder, or the daily weather itself. */
+  weather: z.union([z.string().min(1), dailyWeather], {
+    error: 'the path of a weather file, or daily weather with startDate, tempMaxC, tempMinC and rainMm',
+  }),
+  implements: z.array(ownedImplement).min(1).max(30),
+  fields: z.array(farmField).min(1).max(500),
+});
+export type FarmFile = z.output<typeof farmFile>;
+
+const instant = () => z.iso.datetime({ offset: true });
+
+/** A window day with its hours written in the site's own time. */
+export const shownWindowDay = windowDay.extend({
+  hours: z
+    .strictObject({ from: instant(), to: instant(), count: z.number().min(0).max(24).meta({ unit: 'h' }) })
+    .nullable(),
+});
+export type ShownWindowDay = Readonly<z.infer<typeof shownWindowDay>>;
+
+/** What `outlook --format json` writes. */
+export const shownOutlook = outlook.extend({ windowDays: z.array(shownWindowDay) });
+export type ShownOutlook = Readonly<z.infer<typeof shownOutlook>>;
+
+/** What `tomorrow --format json` writes. */
+export const tomorrowAnswer = z.strictObject({
+  farm: z.string(),
+  /** True for the demo farm, whose weather and fields are made up. */
+  invented: z.boolean(),
+  today: civilDate(),
+  timeZone: z.string(),
+  /** What was assumed where nothing was given, and what was odd in the weather file. */
+  remarks: z.array(z.string()),
+  weather: z.array(
+    z.strictObject({
+      date: civilDate(),
+      tempMaxC: tempC().nullable(),
+      tempMinC: tempC().nullable(),
+      rainMm: rainMm().nullable(),
+      origin: z.enum(dayOrigins),
+    }),
+  ),
+  fields: z.array(
+    z.strictObject({
+      name: z.string(),
+      areaHa: fieldRequest.shape.areaHa,
+      crop: outlook.shape.crop.unwrap().omit({ leaf: true }).nullable(),
+      /** The wave of seedlings that comes next, or is under way. */
+      nextFlush: flush.nullable(),
+      windows: outlook.shape.windows,
+      windowDays: z.array(shownWindowDay),
+      cautions: outlook.shape.cautions,
+      notes: outlook.shape.notes,
+    }),
+  ),
+});
+export type TomorrowAnswer = Readonly<z.infer<typeof tomorrowAnswer>>;
