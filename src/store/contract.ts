@@ -1,0 +1,92 @@
+/**
+ * What the service asks of a database. Everything a farm keeps is a row: a kind, an id, a version and a text that the
+ * store never reads. Every question carries the farm, so that one farm cannot see another's rows by asking wrongly.
+ * An adapter throws WhitethreadErrors only: 'not-found', 'version-conflict', 'replay-mismatch', 'store-unavailable',
+ * 'store-full', 'store-read-only', 'store-version'.
+ */
+export type Store = {
+  /** The row, or null where the farm has none of this kind and id. */
+  readonly read: (farmId: string, kind: string, id: string) => Promise<Row | null>;
+  /** Rows after a place in the order of their ids, at most `page.limit`. Ids made later come later. */
+  readonly list: (farmId: string, kind: string, page: Page, parentId?: string) => Promise<readonly Row[]>;
+  /**
+   * Adds a row at version 1 and its entry in the history, both or neither. With `once`, a second call with the same
+   * scope, key and hash gives the row of the first as it was made; with another hash it is a 'replay-mismatch'.
+   */
+  readonly create: (row: NewRow, stamp: Stamp, once?: Once) => Promise<Created>;
+  /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict' */
+  readonly change: (row: NewRow, version: number, stamp: Stamp) => Promise<Row>;
+  /** Takes a row away; its history stays. Taking away the farm's own row takes all of its rows. @throws as `change` */
+  readonly remove: (farmId: string, kind: string, id: string, version: number, stamp: Stamp) => Promise<void>;
+  /** Who did what when, oldest first, after an entry's number. */
+  readonly history: (farmId: string, page: HistoryPage) => Promise<readonly Entry[]>;
+  /** The key with this id, revoked and expired ones too; null when there is none. */
+  readonly key: (id: string) => Promise<Key | null>;
+  readonly keys: (farmId: string | null) => Promise<readonly Key[]>;
+  readonly addKey: (key: Key) => Promise<void>;
+  /** False where the farm has no such key. */
+  readonly revokeKey: (farmId: string | null, id: string, at: number) => Promise<boolean>;
+  /** Forgets replays that were made before an instant. */
+  readonly forgetReplays: (before: number) => Promise<void>;
+  /** Resolves when the database answers. @throws 'store-unavailable' */
+  readonly ready: () => Promise<void>;
+  /** Writes a copy that is whole although others go on writing. Embedded database only. */
+  readonly backup: ((path: string) => Promise<void>) | null;
+  readonly close: () => Promise<void>;
+};
+
+/** The farm's own row has this kind and the farm's id as its id. Farms are listed with `list(ALL_FARMS, FARM, page)`. */
+export const FARM = 'farm';
+export const ALL_FARMS = '*';
+
+export type NewRow = {
+  readonly farmId: string;
+  readonly kind: string;
+  readonly id: string;
+  /** What it belongs to within the farm, such as a pass to its field. */
+  readonly parentId: string | null;
+  /** JSON as it will be served; the store does not look into it. */
+  readonly text: string;
+};
+/** Instants in milliseconds since 1970 UTC. */
+export type Row = NewRow & { readonly version: number; readonly createdAtMs: number; readonly changedAtMs: number };
+export type Created = { readonly row: Row; readonly replayed: boolean };
+/** Who does it and when. */
+export type Stamp = { readonly keyId: string; readonly atMs: number };
+/** A caller's own name for a request, within the scope of one key; the hash tells whether the request is the same. */
+export type Once = { readonly scope: string; readonly key: string; readonly hash: string };
+/** `after` is the id of the last row that was seen. */
+export type Page = { readonly after: string | null; readonly limit: number };
+export type HistoryPage = {
+  readonly after: number | null;
+  readonly limit: number;
+  readonly kind?: string;
+  readonly id?: string;
+};
+export type Entry = {
+  readonly seq: number;
+  readonly kind: string;
+  readonly id: string;
+  readonly version: number;
+  readonly action: 'create' | 'change' | 'remove';
+  readonly keyId: string;
+  readonly atMs: number;
+  /** The text from then on; null after a removal. */
+  readonly text: string | null;
+};
+
+export const roles = ['reader', 'planner', 'keeper', 'operator'] as const;
+/** In rising order: each may do what those before it may. An operator belongs to no farm. */
+export type Role = (typeof roles)[number];
+export type Key = {
+  readonly id: string;
+  /** null for an operator key. */
+  readonly farmId: string | null;
+  readonly role: Role;
+  readonly label: string;
+  /** SHA-256 of the secret part, hex. The secret itself is nowhere. */
+  readonly secretHash: string;
+  readonly createdAtMs: number;
+  readonly expiresAtMs: number | null;
+  readonly revokedAtMs: number | null;
+};
