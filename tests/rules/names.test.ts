@@ -25,6 +25,7 @@ const spelling: Readonly<Record<string, RegExp>> = {
   ms: /Ms$/,
   leaves: /leaf/i,
   'seeds/plant': /seedsPerPlant$/,
+  '1/m2': /perM2$/i,
 };
 
 type Numeric = { readonly unit: string | undefined; readonly path: readonly string[] };

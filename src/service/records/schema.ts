@@ -20,8 +20,8 @@ export const recordId = () => z.string().regex(/^[0-9a-z]{12,40}$/);
 const name = () => z.string().min(1).max(200);
 const note = () => z.string().max(2000).optional();
 
-/** RFC 7946: longitude first. */
-const position = z.tuple([longitudeDeg(), latitudeDeg()]).rest(z.number());
+/** RFC 7946: longitude first, degrees. */
+const position = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)]).rest(z.number());
 /** At least four positions, the last the same as the first. */
 const ring = z
   .array(position)
