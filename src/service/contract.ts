@@ -1,0 +1,46 @@
+import type { CatalogueCore } from '../core/outlook/catalogue.ts';
+import type { FieldInput } from '../core/outlook/schema.ts';
+import type { Attribution, LiveSource } from '../sources/live.ts';
+import type { Role, Store } from '../store/contract.ts';
+import type { TomorrowAnswer } from './schema.ts';
+
+/** Who asks: a key that was checked. `farmId` is null for an operator. */
+export type Who = { readonly keyId: string; readonly farmId: string | null; readonly role: Role };
+
+/** One field of `tomorrow`, and the weather that it stands under. */
+export type FieldTomorrow = {
+  readonly field: TomorrowAnswer['fields'][number];
+  readonly weather: TomorrowAnswer['weather'];
+};
+
+/**
+ * Runs the core away from the thread that answers requests: anything longer than 5 ms. Rejects with the WhitethreadError
+ * that the core threw, or 'timed-out', 'overloaded'.
+ */
+export type Compute = {
+  /**
+   * The outlook of one field as bytes that can be sent as they are.
+   * @param field a `fieldRequest`, as an object or as the JSON text that came in
+   */
+  readonly outlook: (
+    field: FieldInput | string,
+    form: { readonly format: 'json' | 'csv' | 'text'; readonly units: 'metric' | 'us' },
+  ) => Promise<Uint8Array>;
+  readonly tomorrow: (field: FieldInput) => Promise<FieldTomorrow>;
+};
+
+/** Everything with an effect that the service uses; a test gives its own. */
+export type Deps = {
+  readonly store: Store;
+  /** By id: 'power', 'ncei', 'archive', 'us-grid', 'global'. */
+  readonly sources: Readonly<Record<string, LiveSource>>;
+  readonly compute: Compute;
+  readonly catalogue: CatalogueCore;
+  readonly nowMs: () => number;
+};
+
+/** Answer of a stored farm: what is told, and whose weather it rests on. */
+export type Credited<T> = {
+  readonly answer: T;
+  readonly credits: readonly (Attribution & { readonly stale: boolean })[];
+};
