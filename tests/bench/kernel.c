@@ -344,7 +344,7 @@ typedef struct {
 typedef struct {
   double base, optimum, potential, surfaceShare, upBase, needed, leafBase;
   double ends[STAGES];
-  int yearStart, components;
+  int yearStart, diesOfFrost, components;
   Component component[4];
 } Species;
 
@@ -406,6 +406,12 @@ static void speciesDays(const Warmth *w, double **soil, double *const *out, cons
       }
       for (int k = 0; k < STAGES; k++) left[k] = i;
       nextYear = firstOn(s.yearStart, day + 1);
+    } else if (s.diesOfFrost && nextYear - day <= FROST_HALF_DAYS && i > 0 && tempMin[i - 1] <= KILLING_FROST_C) {
+      for (int k = 1; k < STAGES; k++) {
+        sums[DEAD] += stock[k];
+        stock[k] = 0;
+      }
+      for (int k = 0; k < STAGES; k++) left[k] = i;
     }
     left[0] = i;
     for (int k = 1; k < STAGES - 1; k++) {

@@ -11,7 +11,7 @@ import { WARMEST_HOUR } from '../../src/core/weather/hours.ts';
 import type { Site } from '../../src/core/weather/schema.ts';
 import type { WeatherDays } from '../../src/core/weather/series.ts';
 import type { Species } from '../../src/core/weeds/schema.ts';
-import { weedYearStart } from '../../src/core/weeds/season.ts';
+import { FROST_HALF_DAYS, KILLING_FROST_C, weedYearStart } from '../../src/core/weeds/season.ts';
 import { countsFromFirstDay } from '../../src/core/weeds/seedClock.ts';
 import { STAGES, stageEndsCd } from '../../src/core/weeds/stages.ts';
 
@@ -51,7 +51,7 @@ const speciesRow = (species: Species, startDay: number): string => {
     leaf.baseTempC,
   ];
   const start = monthDay(weedYearStart(species));
-  return `{${scalars.map(c).join(', ')}, ${list(stageEndsCd(species))}, ${start}, ${components.length}, {${components.join(', ')}}}`;
+  return `{${scalars.map(c).join(', ')}, ${list(stageEndsCd(species))}, ${start}, ${species.lifeForm === 'summerAnnual' ? 1 : 0}, ${components.length}, {${components.join(', ')}}}`;
 };
 
 /** The header that gives kernel.c the library's own constants. */
@@ -67,6 +67,8 @@ export const kernelHeader = (weather: WeatherDays, site: Site, soil: Soil, speci
     `#define ELEVATION_M (${c(site.elevationM)})`,
     `#define GAMMA (${c(siteGamma(site))})`,
     `#define WARMEST_HOUR (${c(WARMEST_HOUR)})`,
+    `#define KILLING_FROST_C (${c(KILLING_FROST_C)})`,
+    `#define FROST_HALF_DAYS ${FROST_HALF_DAYS}`,
     `#define RESIDUE_COVER_FRAC (${c(soil.residueCoverFrac)})`,
     `#define CRUST_PRONE ${sealingIndex(constants) <= crust.mostSealingIndex ? 1 : 0}`,
     `#define LAYERS ${layerBottomsCm.length}`,

@@ -119,7 +119,7 @@ export const strike = (c: Cohorts, day: number, kill: Float64Array, at: number):
   return killed;
 };
 
-/** Ends a weed year on the morning of `day`: what stands is dead; white threads go on. */
+/** Ends what stands on the morning of `day`, of frost or with its year; white threads go on. */
 export const endYear = (c: Cohorts, day: number): void => {
   for (let s = 1; s < STAGES; s++) {
     c.deadSum += c.stock[s];

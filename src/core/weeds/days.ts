@@ -32,7 +32,7 @@ export type SpeciesDays = {
   readonly potentialFrac: Float64Array;
   /** What did come up. Never falls, never above potentialFrac. */
   readonly emergedFrac: Float64Array;
-  /** What passes killed, and what was standing when a new weed year began. Never falls. */
+  /** What passes and frost killed, and what was standing when a new weed year began. Never falls. */
   readonly deadFrac: Float64Array;
   /** What lives, in the order of `weedStages`, youngest first. */
   readonly stockFrac: readonly Float64Array[];

@@ -5,7 +5,7 @@ import type { SpeciesDays, WeedDays, WeedPass } from './days.ts';
 import { heatDays, hydrothermalDays, type Warmth, warmth } from './hydrothermal.ts';
 import { killFrac } from './kill.ts';
 import { type Species, weedStages } from './schema.ts';
-import { firstOn, hemisphereMonthDay, weedYearStart } from './season.ts';
+import { FROST_HALF_DAYS, firstOn, hemisphereMonthDay, KILLING_FROST_C, weedYearStart } from './season.ts';
 import { germinationDays } from './seedClock.ts';
 import { STAGES, stageEndsCd } from './stages.ts';
 import { stirredFrac } from './stir.ts';
@@ -80,6 +80,7 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
   const neededCd = elongation.lagCd + elongation.perCmCd * elongation.depthCm;
   const regrowth = species.lifeForm === 'perennialShoot' ? REGROWTH_FRAC : 0;
   const yearStart = hemisphereMonthDay(weedYearStart(species), southern);
+  const diesOfFrost = species.lifeForm === 'summerAnnual';
   let nextYear = firstOn(yearStart, soil.startDay);
   let nextPass = 0;
   let returning = 0;
@@ -89,7 +90,8 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
     if (day === nextYear) {
       endYear(weeds, i);
       nextYear = firstOn(yearStart, day + 1);
-    }
+    } else if (diesOfFrost && nextYear - day <= FROST_HALF_DAYS && i > 0 && weather.tempMinC[i - 1] <= KILLING_FROST_C)
+      endYear(weeds, i);
     grow(weeds, i, ends);
     record(out, i, weeds);
 
