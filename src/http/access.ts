@@ -1,0 +1,59 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { isWhitethreadError } from '../core/base/errors.ts';
+import type { Who } from '../service/contract.ts';
+import { type Role, roles } from '../store/contract.ts';
+import type { App } from './contract.ts';
+import { refusal } from './errors.ts';
+import type { Limits } from './limits.ts';
+
+/** Checks a key as it was sent. @throws WhitethreadError 'unauthenticated' */
+export type CheckKey = (key: string) => Promise<Who>;
+
+const BEARER = /^Bearer ([\x21-\x7e]{1,200})$/i;
+
+const unauthenticated = (given: string) =>
+  refusal('unauthenticated', 'header Authorization', given, 'Bearer and an API key');
+
+/** Who sent the request. Wrong keys count against the address, and too many of them end the talk before the next is tried. */
+const identified = async (request: FastifyRequest, reply: FastifyReply, checkKey: CheckKey, limits: Limits) => {
+  const { authorization } = request.headers;
+  const key = BEARER.exec(authorization ?? '')?.[1];
+  await limits.refuseGuesser(request, reply);
+  if (key === undefined) {
+    await limits.countRequest(request, reply);
+    throw unauthenticated(authorization === undefined ? 'nothing' : 'another form');
+  }
+  try {
+    return await checkKey(key);
+  } catch (error) {
+    if (isWhitethreadError(error) && error.code === 'unauthenticated') await limits.countFailure(request);
+    throw error;
+  }
+};
+
+/** Another farm is not there for a key, rather than forbidden: nobody learns which ids exist. */
+const assertFarm = (who: Who, farmId: string | undefined): void => {
+  if (farmId === undefined || who.farmId === null || who.farmId === farmId) return;
+  throw refusal('not-found', 'farm', farmId, 'the farm of the key');
+};
+
+const assertRole = (who: Who, least: Role): void => {
+  if (roles.indexOf(who.role) >= roles.indexOf(least)) return;
+  throw refusal('forbidden', 'role', who.role, `${least} or more`);
+};
+
+/** Who may: the key, its farm and its role, before a byte of the body is read. A route without a role stops the start. */
+export const access = (app: App, checkKey: CheckKey, limits: Limits): void => {
+  app.decorateRequest('who', null);
+  app.addHook('onRoute', ({ url, config }) => {
+    if (config?.role === undefined && !url.startsWith('/docs')) throw new Error(`${url} declares no role`);
+  });
+  app.addHook('onRequest', async (request, reply) => {
+    const least = request.routeOptions.config.role ?? null;
+    if (least !== null) request.who = await identified(request, reply, checkKey, limits);
+    if (request.routeOptions.config.unlimited !== true) await limits.countRequest(request, reply);
+    if (least === null || request.who === null) return;
+    assertFarm(request.who, (request.params as { readonly farmId?: string }).farmId);
+    assertRole(request.who, least);
+  });
+};

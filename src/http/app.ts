@@ -1,0 +1,83 @@
+import { randomUUID } from 'node:crypto';
+import compress from '@fastify/compress';
+import cors from '@fastify/cors';
+import underPressure from '@fastify/under-pressure';
+import fastify, { LogController } from 'fastify';
+import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import { access, type CheckKey } from './access.ts';
+import { jsonBodies } from './bodies.ts';
+import { closing } from './closing.ts';
+import type { App, HttpDeps, HttpOptions } from './contract.ts';
+import { refusal } from './errors.ts';
+import { clientFault, fail, faults } from './faults.ts';
+import { limits } from './limits.ts';
+import { negotiation } from './negotiation.ts';
+import { givenRequestId, observe } from './observe.ts';
+import { openapi } from './openapi.ts';
+import { catalogueRoutes } from './routes/catalogue.ts';
+import { outlookRoutes } from './routes/outlooks.ts';
+import { serverRoutes } from './routes/server.ts';
+import { securityHeaders } from './securityHeaders.ts';
+import { validation } from './validation.ts';
+
+const SECOND_MS = 1000;
+
+const bare = (options: HttpOptions): App =>
+  fastify({
+    logger: {
+      level: options.logLevel,
+      redact: ['req.headers', 'res.headers', 'headers'],
+      ...(options.logTo === undefined ? {} : { stream: options.logTo }),
+    },
+    // Our own lines tell of requests; see observe.ts.
+    logController: new LogController({ disableRequestLogging: true }),
+    trustProxy: options.trustProxy.length === 0 ? false : [...options.trustProxy],
+    genReqId: ({ headers }) => givenRequestId(headers['x-request-id']) ?? randomUUID(),
+    connectionTimeout: 60 * SECOND_MS,
+    requestTimeout: 30 * SECOND_MS,
+    handlerTimeout: 60 * SECOND_MS,
+    keepAliveTimeout: 72 * SECOND_MS,
+    bodyLimit: 1024 * 1024,
+    return503OnClosing: false,
+    clientErrorHandler: clientFault,
+    frameworkErrors: fail,
+  }).withTypeProvider<ZodTypeProvider>();
+
+/** Everything that stands before the routes, in the order in which a request meets it. */
+const furnished = async (app: App, checkKey: CheckKey, options: HttpOptions) => {
+  app.setValidatorCompiler(validation);
+  app.setSerializerCompiler(serializerCompiler);
+  faults(app);
+  closing(app);
+  const registry = observe(app);
+  securityHeaders(app);
+  if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], exposedHeaders });
+  await app.register(underPressure, { maxEventLoopDelay: SECOND_MS, pressureHandler: tooBusy });
+  access(app, checkKey, await limits(app, options.ratePerMinute));
+  negotiation(app);
+  jsonBodies(app);
+  await app.register(compress, {
+    threshold: 4096,
+    encodings: ['br', 'gzip'],
+    requestEncodings: ['gzip', 'br', 'deflate'],
+  });
+  return registry;
+};
+
+const exposedHeaders = ['ETag', 'Location', 'Retry-After', 'RateLimit', 'RateLimit-Policy', 'X-Request-Id'];
+
+const tooBusy = async (): Promise<never> => {
+  throw refusal('overloaded', 'server', 'more work than it can do', 'the same request later');
+};
+
+/** The server, ready to listen or to be asked by `inject`. Closing it leaves the store and the workers to the caller. */
+export const httpApp = async (deps: HttpDeps, checkKey: CheckKey, options: HttpOptions): Promise<App> => {
+  const app = bare(options);
+  const registry = await furnished(app, checkKey, options);
+  await openapi(app, '1.0.0');
+  await app.register(async (scope: App) => serverRoutes(scope, deps, registry));
+  await app.register(async (scope: App) => catalogueRoutes(scope, deps));
+  await app.register(async (scope: App) => outlookRoutes(scope, deps));
+  await app.ready();
+  return app;
+};

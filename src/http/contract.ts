@@ -1,0 +1,50 @@
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify';
+import type { ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { Catalogue } from '../catalogue/load.ts';
+import type { Deps, Who } from '../service/contract.ts';
+import type { Role } from '../store/contract.ts';
+
+/** The server as routes see it. */
+export type App = FastifyInstance<
+  RawServerDefault,
+  IncomingMessage,
+  ServerResponse<IncomingMessage>,
+  FastifyBaseLogger,
+  ZodTypeProvider
+>;
+
+/** What the server stands on. The catalogue here is whole, with the sources of its values. */
+export type HttpDeps = Deps & { readonly catalogue: Catalogue };
+
+/** What of the settings the routes and hooks need. */
+export type HttpOptions = {
+  readonly origins: readonly string[];
+  readonly ratePerMinute: number;
+  readonly trustProxy: readonly string[];
+  readonly logLevel: string;
+  /** Where log lines go; standard output without it. */
+  readonly logTo?: { readonly write: (line: string) => void };
+};
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    /** Who asks; null on routes without a key. */
+    who: Who | null;
+    /** The body as it came, where it was JSON or text. */
+    bodyText: string;
+  }
+  interface FastifyContextConfig {
+    /** The least role; null where no key is needed. Every route declares it, or the server does not start. */
+    role?: Role | null;
+    /** Not counted against the limits: probes of a load balancer. */
+    unlimited?: boolean;
+    /** Statuses of its own beside those that follow from its form. */
+    refuses?: readonly number[];
+    /** Types that the route gives, the preferred one first; without it JSON. */
+    gives?: readonly string[];
+  }
+  interface FastifySchema {
+    operationId?: string;
+  }
+}

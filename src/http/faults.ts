@@ -1,0 +1,75 @@
+import type { Socket } from 'node:net';
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { App } from './contract.ts';
+import { type ProblemDocument, problemDocument, refusal, titles } from './errors.ts';
+
+const PROBLEM = 'application/problem+json; charset=utf-8';
+/** What a caller waits before trying again where nothing better is known, s. */
+const RETRY_S = 5;
+
+const sendProblem = (reply: FastifyReply, document: ProblemDocument): FastifyReply => {
+  reply.code(document.status).header('content-type', PROBLEM);
+  if (document.status === 503 && !reply.hasHeader('retry-after')) reply.header('retry-after', RETRY_S);
+  if (document.status === 401) reply.header('www-authenticate', 'Bearer');
+  return reply.removeHeader('etag').header('cache-control', 'no-store').send(JSON.stringify(document));
+};
+
+/** Answers with the problem of whatever was thrown; faults of ours go to the log whole. */
+export const fail = (thrown: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
+  const document = problemDocument(thrown, request.id);
+  if (document.status >= 500) request.log.error({ err: thrown }, document.type);
+  return sendProblem(reply, document);
+};
+
+type Known = { readonly pattern: RegExp; readonly methods: string[] };
+
+const patternOf = (url: string): RegExp =>
+  new RegExp(
+    `^${url
+      .replace(/[.+?^$()|[\]\\]/g, '\\$&')
+      .replace(/:[^/]+/g, '[^/]+')
+      .replace(/\*/g, '.*')}$`,
+  );
+
+/** Methods by address, gathered as routes are added, so that a wrong method can be told from a wrong address. */
+const methodsByPath = (app: App): ((path: string) => string[]) => {
+  const known = new Map<string, Known>();
+  app.addHook('onRoute', ({ url, method }) => {
+    const entry = known.get(url) ?? { pattern: patternOf(url), methods: [] };
+    entry.methods.push(...(typeof method === 'string' ? [method] : method));
+    known.set(url, entry);
+  });
+  return (path) => [
+    ...new Set([...known.values()].filter(({ pattern }) => pattern.test(path)).flatMap(({ methods }) => methods)),
+  ];
+};
+
+/** Every fault as a problem: thrown errors, unknown addresses (404) and methods (405). */
+export const faults = (app: App): void => {
+  const methodsOf = methodsByPath(app);
+  app.setErrorHandler(fail);
+  app.setNotFoundHandler((request, reply) => {
+    const path = request.url.split('?', 1)[0] as string;
+    const allowed = methodsOf(path).sort().join(', ');
+    if (allowed === '')
+      return fail(refusal('not-found', 'address', path, 'an address of /openapi.json'), request, reply);
+    reply.header('allow', allowed);
+    return sendProblem(
+      reply,
+      problemDocument(refusal('invalid-input', 'method', request.method, allowed), request.id, 405),
+    );
+  });
+};
+
+const clientFaults: Readonly<Record<string, number>> = { ERR_HTTP_REQUEST_TIMEOUT: 408, HPE_HEADER_OVERFLOW: 431 };
+
+/** What cannot be read as HTTP gets a problem too, and the connection ends. */
+export const clientFault = (error: NodeJS.ErrnoException, socket: Socket): void => {
+  if (error.code === 'ECONNRESET' || socket.destroyed) return;
+  const status = clientFaults[error.code ?? ''] ?? 400;
+  const fault = refusal('invalid-input', 'request', error.code ?? 'bytes', 'an HTTP/1.1 request');
+  const body = JSON.stringify(problemDocument(fault, 'none', status));
+  const head = `HTTP/1.1 ${status} ${titles[status]}\r\nContent-Type: ${PROBLEM}\r\nContent-Length: ${Buffer.byteLength(body)}`;
+  if (socket.writable) socket.end(`${head}\r\nConnection: close\r\n\r\n${body}`);
+  else socket.destroy();
+};

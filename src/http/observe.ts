@@ -1,0 +1,54 @@
+import type { FastifyReply, FastifyRequest } from 'fastify';
+import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
+import type { App } from './contract.ts';
+
+const SAFE_ID = /^[A-Za-z0-9._-]{8,64}$/;
+
+/** The caller's own id of the request where it is harmless in a log, else none. */
+export const givenRequestId = (header: string | string[] | undefined): string | undefined =>
+  typeof header === 'string' && SAFE_ID.test(header) ? header : undefined;
+
+const changes = (method: string): boolean => method !== 'GET' && method !== 'HEAD' && method !== 'OPTIONS';
+
+/** Path without the query: what was asked for, and nothing that a caller may have put there by mistake. */
+const pathOf = (url: string): string => url.split('?', 1)[0] as string;
+
+const line = (request: FastifyRequest, reply: FastifyReply) => ({
+  method: request.method,
+  path: pathOf(request.url),
+  status: reply.statusCode,
+  ms: Math.round(reply.elapsedTime * 10) / 10,
+  ...(request.who === null ? {} : { keyId: request.who.keyId, farmId: request.who.farmId }),
+});
+
+/**
+ * Log lines and figures. A change that was made is an audit line (who, what, when); reads are told at level debug and
+ * counted in the figures. No line holds a body, a query or a header.
+ */
+export const observe = (app: App): Registry => {
+  const registry = new Registry();
+  collectDefaultMetrics({ register: registry });
+  const seconds = new Histogram({
+    name: 'whitethread_http_request_seconds',
+    help: 'Time from the request to the end of its answer',
+    labelNames: ['method', 'route', 'status'],
+    buckets: [0.001, 0.005, 0.01, 0.05, 0.1, 0.5, 1, 5, 30],
+    registers: [registry],
+  });
+  app.addHook('onResponse', (request, reply, done) => {
+    const { method, routeOptions, log } = request;
+    seconds.labels(method, routeOptions.url ?? 'none', String(reply.statusCode)).observe(reply.elapsedTime / 1000);
+    // To compute for a reader changes nothing: what does needs more than a reader.
+    const { role = null } = routeOptions.config;
+    if (changes(method) && reply.statusCode < 400 && role !== null && role !== 'reader')
+      log.info({ audit: routeOptions.schema?.operationId, ...line(request, reply) }, 'change');
+    else if (reply.statusCode >= 400) log.info(line(request, reply), 'refused');
+    else if (log.level === 'debug' || log.level === 'trace') log.debug(line(request, reply), 'answered');
+    done();
+  });
+  app.addHook('onClose', (_, done) => {
+    registry.clear();
+    done();
+  });
+  return registry;
+};

@@ -1,0 +1,70 @@
+import helmet from '@fastify/helmet';
+import swagger, { type SwaggerTransform, type SwaggerTransformObject } from '@fastify/swagger';
+import swaggerUi from '@fastify/swagger-ui';
+import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fastify-type-provider-zod';
+import type { App } from './contract.ts';
+import { finished, type OpenApi } from './document.ts';
+
+const DESCRIPTION = `When to hoe: weed flushes, workable soil and pass windows of fields without herbicide.
+
+Send a whole field and get its outlook (\`POST /v1/outlooks\`), or keep farms here and ask for their tomorrow. Every fault
+is an \`application/problem+json\` document (RFC 9457) that lists all problems found; \`GET /errors\` explains the codes.
+Lists are paged: send \`next\` back as \`cursor\`. Records carry a strong ETag; changing or removing one needs it in
+\`If-Match\`. A repeated \`POST\` with the same \`Idempotency-Key\` within seven days gives the first answer again.
+Each operation names the least role of a key in \`x-role\`: reader, planner, keeper, operator, each may what those before it may.`;
+
+const tags = [
+  { name: 'outlooks', description: 'Stateless: a field comes in, its outlook goes out, nothing is kept.' },
+  { name: 'tomorrow', description: 'What a stored farm can do, from its fields and its weather.' },
+  { name: 'farms', description: 'Farms and what happened to their records.' },
+  { name: 'records', description: 'Everything a farm keeps, one kind a path.' },
+  { name: 'weather', description: 'Daily weather of a farm’s stations.' },
+  { name: 'keys', description: 'API keys: made once, shown once, revocable.' },
+  { name: 'catalogue', description: 'Weeds, crops and implements that the program knows, each value with its origin.' },
+  { name: 'server', description: 'State of the server and its documents.' },
+];
+
+const options = { zodToJsonConfig: { target: 'draft-2020-12' } } as const;
+const fromZod = createJsonSchemaTransform(options);
+const named = createJsonSchemaTransformObject(options);
+
+/** Only operations that name themselves are shown; the least role and the key that is needed travel with them. */
+const transform: SwaggerTransform = (route) => {
+  if (route.schema?.operationId === undefined) return { schema: { hide: true }, url: route.url };
+  const { role = null, refuses = [] } = route.route.config ?? {};
+  const { schema, url } = fromZod(route as Parameters<typeof fromZod>[0]);
+  return {
+    schema: { ...schema, 'x-role': role ?? 'none', 'x-refuses': refuses, ...(role === null ? { security: [] } : {}) },
+    url,
+  };
+};
+
+const transformObject: SwaggerTransformObject = (document) =>
+  finished(named(document) as OpenApi) as ReturnType<typeof named>;
+
+/** OpenAPI 3.1 from the routes' own schemas, and a page of it that needs no other host. */
+export const openapi = async (app: App, version: string): Promise<void> => {
+  await app.register(swagger, {
+    openapi: {
+      openapi: '3.1.0',
+      info: {
+        title: 'Whitethread',
+        version,
+        description: DESCRIPTION,
+        license: { name: 'MIT', identifier: 'MIT' },
+      },
+      servers: [{ url: '/', description: 'This server' }],
+      tags,
+      security: [{ apiKey: [] }],
+      components: {
+        securitySchemes: { apiKey: { type: 'http', scheme: 'bearer', description: 'An API key, from POST .../keys' } },
+      },
+    },
+    transform,
+    transformObject,
+  });
+  await app.register(async (page) => {
+    await page.register(helmet, { contentSecurityPolicy: false });
+    await page.register(swaggerUi, { routePrefix: '/docs', staticCSP: true, uiConfig: { docExpansion: 'none' } });
+  });
+};

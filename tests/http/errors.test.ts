@@ -1,0 +1,40 @@
+import { expect, test } from 'vitest';
+import { errorCodes, whitethreadError } from '../../src/core/base/errors.ts';
+import { problemDocument, statusOf, titles } from '../../src/http/errors.ts';
+import { problem } from '../../src/http/schema.ts';
+
+test('every code has a status and every status a title, both ways', () => {
+  expect(Object.keys(statusOf)).toEqual([...errorCodes]);
+  const used = new Set([...Object.values(statusOf), 405, 408, 431]);
+  expect([...used].sort()).toEqual(Object.keys(titles).map(Number).sort());
+});
+
+test.each(errorCodes)('%s is a problem document that points to its explanation', (code) => {
+  const document = problemDocument(
+    whitethreadError([{ code, where: 'weather.rainMm[3]', given: '-1', allowed: '0 to 1900', advice: 'Look' }]),
+    'request-1',
+  );
+  expect(problem.parse(document)).toEqual(document);
+  expect(document).toMatchObject({ type: `/errors#${code}`, status: statusOf[code], instance: 'request-1' });
+});
+
+test('a fault of ours keeps its text to itself and gives the request id', () => {
+  const document = problemDocument(new Error('password of the database is hunter2'), 'request-2');
+  expect(document.status).toBe(500);
+  expect(JSON.stringify(document)).not.toContain('hunter2');
+  expect(document.detail).toContain('request-2');
+  const known = whitethreadError([{ code: 'store-full', where: 'disk sda1', given: 'ENOSPC', allowed: 'room' }]);
+  expect(JSON.stringify(problemDocument(known, 'request-3'))).not.toContain('sda1');
+});
+
+test('all problems at once, at most fifty', () => {
+  const many = Array.from({ length: 80 }, (_, i) => ({
+    code: 'weather-range' as const,
+    where: `weather.rainMm[${i}]`,
+    given: '-1',
+    allowed: '0 to 1900',
+  }));
+  const { problems } = problemDocument(whitethreadError(many), 'request-4');
+  expect(problems).toHaveLength(50);
+  expect(problems[49]?.where).toBe('weather.rainMm[49]');
+});

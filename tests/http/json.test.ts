@@ -1,0 +1,35 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { assertShallow, fieldTexts, MOST_DEEP } from '../../src/http/json.ts';
+
+const nested = (depth: number) => '['.repeat(depth) + ']'.repeat(depth);
+
+test('64 levels pass, 65 do not, and brackets in texts are no levels', () => {
+  expect(() => assertShallow(nested(MOST_DEEP))).not.toThrow();
+  expect(() => assertShallow(nested(MOST_DEEP + 1))).toThrow(/deeper/);
+  expect(() => assertShallow(nested(1_000_000))).toThrow(/deeper/);
+  expect(() => assertShallow(JSON.stringify({ note: `\\"${'['.repeat(500)}` }))).not.toThrow();
+});
+
+test('the texts of a batch, parsed, are the elements of the batch, parsed', () => {
+  fc.assert(
+    fc.property(fc.array(fc.jsonValue(), { minLength: 1, maxLength: 8 }), fc.constantFrom(0, 2), (fields, indent) => {
+      const texts = fieldTexts(JSON.stringify({ fields }, null, indent));
+      expect(texts.map((text) => JSON.stringify(JSON.parse(text)))).toEqual(fields.map((f) => JSON.stringify(f)));
+    }),
+    { numRuns: 2000 },
+  );
+});
+
+test.each([
+  '',
+  '{}',
+  '[]',
+  '{"fields":[]}',
+  '{"fields":[{}]',
+  '{"fields":[{}],"more":1}',
+  '{"fields":[{},]}',
+  '{"fields":{}}',
+])('a batch of another form is refused: %s', (text) => {
+  expect(() => fieldTexts(text)).toThrow(/fields/);
+});

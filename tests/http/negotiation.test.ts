@@ -1,0 +1,24 @@
+import { expect, test } from 'vitest';
+import { chosenType } from '../../src/http/negotiation.ts';
+
+const offered = ['application/json', 'text/csv', 'text/plain'] as const;
+
+test.each([
+  [undefined, 'application/json'],
+  ['*/*', 'application/json'],
+  ['text/csv', 'text/csv'],
+  ['text/*', 'text/csv'],
+  ['text/plain;q=0.9, text/csv;q=0.1', 'text/plain'],
+  ['text/csv;q=0.2, application/json;q=0.1, */*;q=0.3', 'text/plain'],
+  ['application/json;q=0, */*', 'text/csv'],
+  ['TEXT/CSV', 'text/csv'],
+])('%s gets %s', (accept, type) => {
+  expect(chosenType(accept, offered)).toBe(type);
+});
+
+test.each(['image/png', 'application/json;q=0', 'nonsense', ''])(
+  '%s gets nothing: 406 names what there is',
+  (accept) => {
+    expect(() => chosenType(accept, offered)).toThrow(/application\/json, text\/csv, text\/plain/);
+  },
+);
