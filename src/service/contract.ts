@@ -1,6 +1,6 @@
 import type { CatalogueCore } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
-import type { Attribution, LiveSource } from '../sources/live.ts';
+import type { Attribution, LiveSource } from '../sources/live/contract.ts';
 import type { Role, Store } from '../store/contract.ts';
 import type { TomorrowAnswer } from './schema.ts';
 

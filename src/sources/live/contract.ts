@@ -1,5 +1,5 @@
-import type { DayNumber } from '../core/base/day.ts';
-import type { DailyWeather, Site } from '../core/weather/schema.ts';
+import type { DayNumber } from '../../core/base/day.ts';
+import type { DailyWeather, Site } from '../../core/weather/schema.ts';
 
 /** The civil days wanted, in the place's own time; both ends belong to it. A source gives what it has of them. */
 export type Span = { readonly from: DayNumber; readonly to: DayNumber };
