@@ -1,18 +1,41 @@
+import type { Socket } from 'node:net';
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
 
 /** Requests under way may take so long after the word to stop. */
 const GRACE_MS = 10_000;
+/** How often connections whose request has ended are looked for, so that none is waited for in vain. */
+const SWEEP_MS = 50;
+/** A connection that was opened ahead and has asked nothing by then will not. */
+const SILENT_MS = 1000;
+
+/** Connections that have asked nothing yet; Node does not count them as idle. */
+const silentSockets = (app: App): ReadonlySet<Socket> => {
+  const silent = new Set<Socket>();
+  app.server.on('connection', (socket: Socket) => {
+    silent.add(socket);
+    socket.once('close', () => silent.delete(socket));
+  });
+  app.server.on('request', ({ socket }) => silent.delete(socket));
+  return silent;
+};
 
 /**
  * An orderly end: requests under way finish, at most ten seconds; new ones on open connections get a 503 and the
  * connection closes.
  */
 export const closing = (app: App): void => {
+  const silent = silentSockets(app);
   let isClosing = false;
   app.addHook('preClose', (done) => {
     isClosing = true;
-    setTimeout(() => app.server.closeAllConnections(), GRACE_MS).unref();
+    const sweep = setInterval(() => app.server.closeIdleConnections(), SWEEP_MS);
+    const hush = setTimeout(() => {
+      for (const socket of silent) socket.destroy();
+    }, SILENT_MS);
+    const end = setTimeout(() => app.server.closeAllConnections(), GRACE_MS);
+    for (const timer of [sweep, hush, end]) timer.unref();
+    app.server.once('close', () => clearInterval(sweep));
     done();
   });
   app.addHook('onRequest', (_, reply, done) => {

@@ -1,0 +1,214 @@
+import { connect } from 'node:net';
+import { gzipSync } from 'node:zlib';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { App } from '../../src/http/contract.ts';
+import { operatorKey, readerKey, smallField, statelessApp } from './fakes.ts';
+
+let app: App;
+beforeAll(async () => {
+  app = await statelessApp();
+});
+afterAll(() => app.close());
+
+const outlookPost = (payload: string | Buffer, headers: Record<string, string> = {}) => ({
+  method: 'POST' as const,
+  url: '/v1/outlooks',
+  headers: { ...readerKey, 'content-type': 'application/json', ...headers },
+  payload,
+});
+
+describe('who', () => {
+  test.each([
+    ['no key', {}],
+    ['a wrong key', { authorization: 'Bearer wrong' }],
+    ['another scheme', { authorization: 'Basic cmVhZGVyLWtleTo=' }],
+    ['two keys in one', { authorization: 'Bearer reader-key op-key' }],
+    ['a key of 10,000 letters', { authorization: `Bearer ${'x'.repeat(10_000)}` }],
+  ])('%s is 401 with WWW-Authenticate', async (_, headers) => {
+    const own = await statelessApp();
+    const answer = await own.inject({ url: '/v1/catalogue/species', headers });
+    expect(answer.statusCode).toBe(401);
+    expect(answer.headers['www-authenticate']).toBe('Bearer');
+    expect(answer.json().type).toBe('/errors#unauthenticated');
+    await own.close();
+  });
+
+  test('a reader may not read the figures: 403', async () => {
+    expect((await app.inject({ url: '/metrics', headers: readerKey })).statusCode).toBe(403);
+    const figures = await app.inject({ url: '/metrics', headers: operatorKey });
+    expect(figures.body).toContain('whitethread_http_request_seconds_bucket');
+  });
+
+  test('a route that declares no role stops the start', async () => {
+    const { default: fastify } = await import('fastify');
+    const { access } = await import('../../src/http/access.ts');
+    const bare = fastify() as unknown as App;
+    access(bare, () => Promise.reject(new Error('not asked')), {} as Parameters<typeof access>[2]);
+    expect(() => bare.get('/v1/forgotten', () => 'open to all')).toThrow(/declares no role/);
+  });
+});
+
+describe('how often', () => {
+  test('so many a minute for a key, told in RateLimit and RateLimit-Policy, then 429 with Retry-After', async () => {
+    const own = await statelessApp({}, { ratePerMinute: 3 });
+    const ask = (headers: Record<string, string>) => own.inject({ url: '/v1/catalogue/crops', headers });
+    const first = await ask(readerKey);
+    expect(first.headers['ratelimit-policy']).toBe('"minute";q=3;w=60');
+    expect(first.headers.ratelimit).toMatch(/^"minute";r=2;t=\d+$/);
+    await ask(readerKey);
+    await ask(readerKey);
+    const over = await ask(readerKey);
+    expect(over.statusCode).toBe(429);
+    expect(over.headers['content-type']).toBe('application/problem+json; charset=utf-8');
+    expect(Number(over.headers['retry-after'])).toBeGreaterThan(0);
+    expect((await ask(operatorKey)).statusCode).toBe(200);
+    expect((await own.inject('/health')).statusCode).toBe(200);
+    await own.close();
+  });
+
+  test('ten wrong keys a minute from one address, then no key is tried; other addresses go on', async () => {
+    const own = await statelessApp();
+    const ask = (key: string, remoteAddress: string) =>
+      own.inject({ url: '/v1/catalogue/crops', headers: { authorization: `Bearer ${key}` }, remoteAddress });
+    for (let i = 0; i < 10; i++) expect((await ask(`wrong${i}`, '192.0.2.1')).statusCode).toBe(401);
+    expect((await ask('wrong', '192.0.2.1')).statusCode).toBe(429);
+    expect((await ask('reader-key', '192.0.2.1')).statusCode).toBe(429);
+    expect((await ask('reader-key', '192.0.2.2')).statusCode).toBe(200);
+    await own.close();
+  });
+});
+
+describe('what', () => {
+  test('bodies of another prototype are not taken', async () => {
+    for (const name of ['__proto__', 'constructor']) {
+      const body = JSON.stringify(smallField).replace('{', `{"${name}":{"prototype":{"role":"operator"}},`);
+      const answer = await app.inject(outlookPost(body));
+      expect(answer.statusCode, name).toBe(400);
+    }
+    expect(({} as { role?: string }).role).toBeUndefined();
+  });
+
+  test('compressed bodies are read, broken ones are 400, unknown compression is 415', async () => {
+    const packed = gzipSync(JSON.stringify(smallField));
+    const good = await app.inject(outlookPost(packed, { 'content-encoding': 'gzip' }));
+    expect(good.statusCode).toBe(200);
+    const cut = await app.inject(outlookPost(packed.subarray(0, 40), { 'content-encoding': 'gzip' }));
+    expect(cut.statusCode).toBe(400);
+    expect(cut.headers['content-type']).toBe('application/problem+json; charset=utf-8');
+    const odd = await app.inject(outlookPost(packed, { 'content-encoding': 'lzma' }));
+    expect(odd.statusCode).toBe(415);
+  });
+
+  test('a small body that unpacks to more than the limit is 413', async () => {
+    const bomb = gzipSync(Buffer.alloc(50 * 1024 * 1024, ' '));
+    expect(bomb.length).toBeLessThan(60_000);
+    const answer = await app.inject(outlookPost(bomb, { 'content-encoding': 'gzip' }));
+    expect(answer.statusCode).toBe(413);
+  });
+
+  test.each(['TRACE', 'DELETE', 'PUT', 'OPTIONS'] as const)(
+    '%s where it is not offered is 405 with Allow',
+    async (method) => {
+      const answer = await app.inject({ method: method as 'GET', url: '/v1/outlooks', headers: readerKey });
+      expect(answer.statusCode).toBe(405);
+      expect(answer.headers.allow).toBe('POST');
+      expect(answer.json().problems[0].given).toBe(method);
+    },
+  );
+
+  test('an address that is not there is 404, one that is none is 400, both problems', async () => {
+    for (const [url, status] of [
+      ['/v2/farms', 404],
+      ['/v1/catalogue/species/%E0%A4%A', 400],
+      [`/v1/catalogue/species/${'x'.repeat(500)}`, 400],
+    ] as const) {
+      const answer = await app.inject({ url, headers: readerKey });
+      expect([url.slice(0, 40), answer.statusCode]).toEqual([url.slice(0, 40), status]);
+      expect(answer.headers['content-type']).toBe('application/problem+json; charset=utf-8');
+    }
+  });
+
+  test('bytes that are no HTTP get a problem and the end of the connection', async () => {
+    const own = await statelessApp();
+    const { port } = new URL(await own.listen({ host: '127.0.0.1', port: 0 }));
+    const talk = (bytes: string): Promise<string> =>
+      new Promise((resolve) => {
+        let text = '';
+        const socket = connect(Number(port), '127.0.0.1', () => socket.write(bytes));
+        socket.on('data', (data) => {
+          text += data;
+        });
+        socket.on('close', () => resolve(text));
+      });
+    expect(await talk('hello\r\n\r\n')).toMatch(/^HTTP\/1\.1 400[\s\S]*application\/problem\+json/);
+    expect(await talk(`GET / HTTP/1.1\r\nHost: a\r\nX: ${'x'.repeat(100_000)}\r\n\r\n`)).toMatch(/^HTTP\/1\.1 431/);
+    await own.close();
+  });
+});
+
+describe('answers', () => {
+  test('carry the headers that keep browsers out, and no name of the software', async () => {
+    const { headers } = await app.inject({ url: '/v1/catalogue/crops', headers: readerKey });
+    expect(headers['content-security-policy']).toBe("default-src 'none'; frame-ancestors 'none'");
+    expect(headers['x-content-type-options']).toBe('nosniff');
+    expect(headers['strict-transport-security']).toMatch(/max-age=\d{7,}/);
+    expect(headers['access-control-allow-origin']).toBeUndefined();
+    expect(headers.server).toBeUndefined();
+    expect(headers['x-powered-by']).toBeUndefined();
+  });
+
+  test('let pages of the origins that were set read them, and no others', async () => {
+    const own = await statelessApp({}, { origins: ['https://farm.example'] });
+    const from = async (origin: string) =>
+      (await own.inject({ url: '/v1/catalogue/crops', headers: { ...readerKey, origin } })).headers[
+        'access-control-allow-origin'
+      ];
+    expect(await from('https://farm.example')).toBe('https://farm.example');
+    expect(await from('https://elsewhere.example')).toBeUndefined();
+    await own.close();
+  });
+
+  test('keep the request id of the caller where it is harmless, and make one where it is not', async () => {
+    const id = async (given: string) =>
+      (await app.inject({ url: '/health', headers: { 'x-request-id': given } })).headers['x-request-id'];
+    expect(await id('order-4711.a')).toBe('order-4711.a');
+    expect(await id('<script>alert(1)</script>')).toMatch(/^[0-9a-f-]{36}$/);
+    expect(await id('x'.repeat(65))).toMatch(/^[0-9a-f-]{36}$/);
+  });
+
+  test('are compressed when large, and the ETag answers 304', async () => {
+    const url = '/v1/catalogue/species/waterhemp';
+    const large = await app.inject({ url, headers: { ...readerKey, 'accept-encoding': 'gzip' } });
+    expect(large.headers['content-encoding']).toBe('gzip');
+    const again = await app.inject({ url, headers: { ...readerKey, 'if-none-match': String(large.headers.etag) } });
+    expect([again.statusCode, again.body]).toEqual([304, '']);
+    const small = await app.inject({ url: '/health', headers: { 'accept-encoding': 'gzip' } });
+    expect(small.headers['content-encoding']).toBeUndefined();
+  });
+});
+
+test('log lines hold no key, no body and no query', async () => {
+  const lines: string[] = [];
+  const logTo = { write: (line: string) => void lines.push(line) };
+  const own = await statelessApp({}, { logLevel: 'trace', logTo });
+  await own.inject({ ...outlookPost('{"secret":"in the body"}'), url: '/v1/outlooks?units=us&token=in-the-query' });
+  await own.inject({ url: '/v1/catalogue/crops', headers: { authorization: 'Bearer wrong-key' } });
+  await own.inject({ url: '/v1/catalogue/crops', headers: readerKey });
+  await own.close();
+  const log = lines.join('');
+  expect(log).toContain('"keyId":"k-reader"');
+  for (const secret of ['reader-key', 'wrong-key', 'in the body', 'in-the-query']) expect(log).not.toContain(secret);
+});
+
+test('a fault of ours is 500 with the request id; its text is in the log only', async () => {
+  const lines: string[] = [];
+  const logTo = { write: (line: string) => void lines.push(line) };
+  const compute = { outlook: () => Promise.reject(new Error('cannot open soil.bin')) };
+  const own = await statelessApp({ compute: compute as never }, { logLevel: 'info', logTo });
+  const answer = await own.inject(outlookPost('{}'));
+  expect(answer.statusCode).toBe(500);
+  expect(answer.body).not.toContain('soil.bin');
+  expect(answer.json().instance).toBe(answer.headers['x-request-id']);
+  expect(lines.join('')).toContain('soil.bin');
+  await own.close();
+});
