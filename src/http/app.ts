@@ -74,7 +74,7 @@ const tooBusy = async (): Promise<never> => {
 export const httpApp = async (deps: HttpDeps, checkKey: CheckKey, options: HttpOptions): Promise<App> => {
   const app = bare(options);
   const registry = await furnished(app, checkKey, options);
-  await openapi(app, '1.0.0');
+  await openapi(app, deps.catalogue);
   await app.register(async (scope: App) => serverRoutes(scope, deps, registry));
   await app.register(async (scope: App) => catalogueRoutes(scope, deps));
   await app.register(async (scope: App) => outlookRoutes(scope, deps));

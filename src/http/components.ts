@@ -3,15 +3,20 @@ type Document = { readonly components: { readonly schemas: Schemas } };
 
 const referenceTo = (name: string): string => `"#/components/schemas/${name}"`;
 
-/** `unit` is no keyword of JSON Schema; an extension has to begin with x-. */
+/**
+ * `unit` is no keyword of JSON Schema: an extension has to begin with x-. `readOnly` says there that a request must not
+ * have the property; the schemas mean that the program does not change it.
+ */
 const extended = (value: unknown): unknown => {
   if (Array.isArray(value)) return value.map(extended);
   if (typeof value !== 'object' || value === null) return value;
   return Object.fromEntries(
-    Object.entries(value).map(([key, inner]) => [
-      key === 'unit' && typeof inner === 'string' ? 'x-unit' : key,
-      key === 'example' ? inner : extended(inner),
-    ]),
+    Object.entries(value)
+      .filter(([key, inner]) => !(key === 'readOnly' && inner === true))
+      .map(([key, inner]) => [
+        key === 'unit' && typeof inner === 'string' ? 'x-unit' : key,
+        key === 'example' ? inner : extended(inner),
+      ]),
   );
 };
 

@@ -1,6 +1,6 @@
 import { onceNamed } from './components.ts';
 import { titles } from './errors.ts';
-import { examples } from './examples.ts';
+import type { Example, Examples } from './examples/examples.ts';
 
 type Json = { readonly [key: string]: unknown };
 type Media = Record<string, { schema?: unknown; example?: unknown }>;
@@ -50,17 +50,16 @@ const problemResponses = Object.fromEntries(
   ]),
 );
 
-const finishedOperation = (method: string, path: string, operation: Operation): Operation => {
+const finishedOperation = (method: string, path: string, operation: Operation, shown: Example = {}): Operation => {
   const { 'x-refuses': _, ...rest } = operation;
-  const shown = examples()[operation.operationId];
   const faults = faultsOf(method, path, operation).map((status) => [
     String(status),
     { $ref: `#/components/responses/Problem${status}` },
   ]);
   const responses = { ...operation.responses, ...Object.fromEntries(faults) };
   const body = rest.requestBody?.content['application/json'];
-  if (body !== undefined && shown?.body !== undefined) body.example = shown.body;
-  for (const [type, example] of Object.entries(shown?.answer ?? {})) {
+  if (body !== undefined && shown.body !== undefined) body.example = shown.body;
+  for (const [type, example] of Object.entries(shown.answer ?? {})) {
     const good = Object.keys(operation.responses).find((status) => status.startsWith('2')) ?? '200';
     const media = responses[good]?.content?.[type];
     if (media !== undefined) media.example = example;
@@ -74,12 +73,15 @@ const usedResponses = (paths: unknown): Record<string, unknown> => {
 };
 
 /** The document with what every operation shares: its faults, tested examples, each schema named once. */
-export const finished = (document: OpenApi): OpenApi => {
+export const finished = (document: OpenApi, examples: Examples): OpenApi => {
   const paths = Object.fromEntries(
     Object.entries(document.paths).map(([path, operations]) => [
       path,
       Object.fromEntries(
-        Object.entries(operations).map(([method, operation]) => [method, finishedOperation(method, path, operation)]),
+        Object.entries(operations).map(([method, operation]) => [
+          method,
+          finishedOperation(method, path, operation, examples[operation.operationId]),
+        ]),
       ),
     ]),
   );

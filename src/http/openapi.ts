@@ -2,9 +2,13 @@ import helmet from '@fastify/helmet';
 import swagger, { type SwaggerTransform, type SwaggerTransformObject } from '@fastify/swagger';
 import swaggerUi from '@fastify/swagger-ui';
 import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fastify-type-provider-zod';
+import type { CatalogueCore } from '../core/outlook/catalogue.ts';
 import type { App } from './contract.ts';
 import { finished, type OpenApi } from './document.ts';
+import { examples } from './examples/examples.ts';
 
+/** Rises with the API; its first number is in every path. */
+const API_VERSION = '1.0.0';
 const DESCRIPTION = `When to hoe: weed flushes, workable soil and pass windows of fields without herbicide.
 
 Send a whole field and get its outlook (\`POST /v1/outlooks\`), or keep farms here and ask for their tomorrow. Every fault
@@ -39,17 +43,20 @@ const transform: SwaggerTransform = (route) => {
   };
 };
 
-const transformObject: SwaggerTransformObject = (document) =>
-  finished(named(document) as OpenApi) as ReturnType<typeof named>;
+/** The parts that all operations share are put in when someone asks for the document. */
+const transformObject =
+  (catalogue: CatalogueCore): SwaggerTransformObject =>
+  (document) =>
+    finished(named(document) as OpenApi, examples(catalogue)) as ReturnType<typeof named>;
 
 /** OpenAPI 3.1 from the routes' own schemas, and a page of it that needs no other host. */
-export const openapi = async (app: App, version: string): Promise<void> => {
+export const openapi = async (app: App, catalogue: CatalogueCore): Promise<void> => {
   await app.register(swagger, {
     openapi: {
       openapi: '3.1.0',
       info: {
         title: 'Whitethread',
-        version,
+        version: API_VERSION,
         description: DESCRIPTION,
         license: { name: 'MIT', identifier: 'MIT' },
       },
@@ -61,7 +68,7 @@ export const openapi = async (app: App, version: string): Promise<void> => {
       },
     },
     transform,
-    transformObject,
+    transformObject: transformObject(catalogue),
   });
   await app.register(async (page) => {
     await page.register(helmet, { contentSecurityPolicy: false });
