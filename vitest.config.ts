@@ -12,7 +12,16 @@ export default defineConfig({
         },
       },
       { test: { name: 'evidence', include: ['tests/evidence/**/*.test.ts'], testTimeout: 120_000 } },
-      { test: { name: 'long', include: ['tests/long/**/*.test.ts'], testTimeout: 600_000 } },
+      {
+        test: {
+          name: 'long',
+          include: ['tests/long/**/*.test.ts'],
+          exclude: ['tests/long/http/**'],
+          testTimeout: 600_000,
+        },
+      },
+      // Servers under load, one suite at a time: --no-file-parallelism.
+      { test: { name: 'http', include: ['tests/long/http/**/*.test.ts'], testTimeout: 600_000 } },
     ],
     coverage: { include: ['src/**/*.ts'], reporter: ['text-summary', 'json-summary'] },
   },

@@ -2,10 +2,14 @@ import { once } from 'node:events';
 import { createServer, type IncomingMessage, request, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 
-export type Proxy = { readonly address: string; readonly close: () => Promise<void>; readonly served: () => number[] };
+export type RoundRobin = {
+  readonly address: string;
+  readonly close: () => Promise<void>;
+  readonly served: () => number[];
+};
 
 /** A proxy of the tests' own: each request to the next replica in turn, its bytes unchanged in both directions. */
-export const roundRobin = async (replicas: readonly string[]): Promise<Proxy> => {
+export const roundRobin = async (replicas: readonly string[]): Promise<RoundRobin> => {
   const served = replicas.map(() => 0);
   let turn = 0;
   const pass = (from: IncomingMessage, to: ServerResponse): void => {
