@@ -1,0 +1,99 @@
+import { promisify } from 'node:util';
+import { gunzip } from 'node:zlib';
+import { type Dispatcher, interceptors, Pool, request } from 'undici';
+import { malformed, outside, shown, unavailable } from './failure.ts';
+import type { Headers } from './freshness.ts';
+import { retryAfterMs } from './retry.ts';
+
+/** What one call may cost. */
+export type Limits = {
+  readonly connectMs: number;
+  readonly headersMs: number;
+  /** Between two pieces of the body. */
+  readonly bodyMs: number;
+  /** All of a question, waiting and asking again included. */
+  readonly totalMs: number;
+  readonly firstWaitMs: number;
+  readonly bodyBytes: number;
+  /** Calls to one source at a time. */
+  readonly connections: number;
+};
+
+export const usualLimits: Limits = {
+  connectMs: 3_000,
+  headersMs: 4_000,
+  bodyMs: 4_000,
+  totalMs: 10_000,
+  firstWaitMs: 500,
+  bodyBytes: 5 * 1024 * 1024,
+  connections: 4,
+};
+
+/** An answer that is none of an error: 304 with an empty body, or a success with its text. */
+export type Reply = { readonly status: number; readonly headers: Headers; readonly text: string };
+
+const MOST_REDIRECTS = 2;
+const unzipped = promisify(gunzip);
+/** Statuses that say "not this question", not "not now". */
+const REFUSALS = [400, 404, 410, 422];
+
+/** Redirects stay within the source's own address: nothing that it sends makes us call anyone else. */
+const withinOrigin =
+  (id: string, origin: string): Dispatcher.DispatcherComposeInterceptor =>
+  (dispatch) =>
+  (options, handler) => {
+    if (String(options.origin) !== origin) throw malformed(id, 'redirect', String(options.origin), origin);
+    return dispatch(options, handler);
+  };
+
+/** The connections to one source. */
+export const connections = (id: string, origin: string, limits: Limits): Dispatcher =>
+  new Pool(origin, {
+    connections: limits.connections,
+    connect: { timeout: limits.connectMs },
+    headersTimeout: limits.headersMs,
+    bodyTimeout: limits.bodyMs,
+    maxResponseSize: limits.bodyBytes,
+  }).compose(withinOrigin(id, origin), interceptors.redirect({ maxRedirections: MOST_REDIRECTS }));
+
+const bodyText = async (id: string, headers: Headers, bytes: Buffer, limits: Limits): Promise<string> => {
+  const encoding = headers['content-encoding'] ?? 'identity';
+  if (encoding === 'identity' || bytes.length === 0) return bytes.toString('utf8');
+  if (encoding !== 'gzip') throw malformed(id, 'content-encoding', String(encoding), 'gzip');
+  try {
+    return (await unzipped(bytes, { maxOutputLength: limits.bodyBytes })).toString('utf8');
+  } catch (error) {
+    throw malformed(id, 'gzip', String(error), `whole, at most ${limits.bodyBytes} bytes`);
+  }
+};
+
+/** The reason in an error of JSON, by the names that these services use; else the start of the text. */
+const reason = (text: string): string => {
+  try {
+    const { reason, detail, errorMessage, message } = JSON.parse(text);
+    return shown(String(reason ?? detail ?? errorMessage ?? message ?? ''));
+  } catch {
+    return shown(text.slice(0, 200));
+  }
+};
+
+/**
+ * One GET of a source.
+ * @throws Failure 'source-unavailable', 'source-malformed', 'source-outside'; what undici threw where there is no answer
+ */
+export const getReply = async (
+  id: string,
+  url: URL,
+  headers: Record<string, string>,
+  { dispatcher, limits, signal, nowMs }: { dispatcher: Dispatcher; limits: Limits; signal: AbortSignal; nowMs: number },
+): Promise<Reply> => {
+  const reply = await request(url, { dispatcher, headers, signal });
+  const text = await bodyText(id, reply.headers, Buffer.from(await reply.body.arrayBuffer()), limits);
+  const status = reply.statusCode;
+  if (status === 304 || (status >= 200 && status < 300)) return { status, headers: reply.headers, text };
+  if (REFUSALS.includes(status)) throw outside(id, `HTTP ${status} ${reason(text)}`, 'a place and days that it covers');
+  throw unavailable(id, `HTTP ${status}`, {
+    retryable: status === 429 || status >= 500,
+    retryAfterMs: retryAfterMs(reply.headers['retry-after'], nowMs),
+  });
+};

@@ -1,0 +1,83 @@
+import { isoDate } from '../../core/base/day.ts';
+import type { DailyWeather } from '../../core/weather/schema.ts';
+import type { Client } from './client.ts';
+import type { LiveSource, Span } from './contract.ts';
+import { sound } from './days.ts';
+import { malformed, outside } from './failure.ts';
+import { keeping } from './keeping.ts';
+import { columnOf, pastPart } from './pastDays.ts';
+import { query } from './place.ts';
+import { nceiDaily, replyAs } from './schema.ts';
+
+const id = 'ncei';
+const FIRST_DATE = '1900-01-01';
+/** Country, network, number: USC00130200. */
+const STATION = /^[A-Z]{2}[A-Z0-9]{9}$/;
+type Element = 'TMAX' | 'TMIN' | 'PRCP';
+
+/** The second flag tells that a value failed the archive's own checks: `,I,W,0700`. */
+const hasFailed = (flags: string | undefined): boolean => (flags?.split(',')[1] ?? '').trim() !== '';
+
+const nceiDays = (body: unknown, station: string, days: Span): DailyWeather => {
+  const rows = replyAs(nceiDaily, body, id);
+  const other = rows.find(({ STATION: name }) => name !== station);
+  if (other !== undefined) throw malformed(id, 'STATION', other.STATION, station);
+  if (new Set(rows.map(({ DATE }) => DATE)).size < rows.length) throw malformed(id, 'DATE', 'a day twice', 'once');
+  const column = (element: Element) =>
+    columnOf(
+      id,
+      new Map(
+        rows.map((row) => {
+          const text = row[element]?.trim() ?? '';
+          return [row.DATE, text === '' || hasFailed(row[`${element}_ATTRIBUTES`]) ? null : Number(text)];
+        }),
+      ),
+      days,
+    );
+  return sound(id, {
+    startDate: isoDate(days.from),
+    tempMaxC: column('TMAX'),
+    tempMinC: column('TMIN'),
+    rainMm: column('PRCP'),
+  });
+};
+
+const checkedStation = (station: string | undefined): string => {
+  if (station !== undefined && STATION.test(station)) return station;
+  throw outside(
+    id,
+    `station ${station ?? 'not named'}`,
+    'a station id of 11 capital letters and digits, as USC00130200',
+  );
+};
+
+/** Daily summaries of NOAA's weather stations: what was measured there, with gaps as they are. */
+export const ncei = (client: Client, nowMs: () => number): LiveSource =>
+  keeping(
+    {
+      id,
+      gives: 'observed',
+      attribution: {
+        source: 'NOAA NCEI, daily summaries (GHCN-Daily)',
+        credit: 'Daily summaries by NOAA National Centers for Environmental Information',
+        licence: 'Public domain (work of the US government); stations elsewhere by the rules of their country',
+        url: 'https://www.ncei.noaa.gov/access/services/data/v1',
+      },
+      place: (_, station) => checkedStation(station),
+      ask: async (station, site, span) => {
+        const days = pastPart(id, FIRST_DATE, site, span, nowMs());
+        const path = `/access/services/data/v1${query({
+          dataset: 'daily-summaries',
+          stations: station,
+          startDate: isoDate(days.from),
+          endDate: isoDate(days.to),
+          dataTypes: 'TMAX,TMIN,PRCP',
+          units: 'metric',
+          includeAttributes: 'true',
+          format: 'json',
+        })}`;
+        return client.get(path, (body) => nceiDays(body, station, days));
+      },
+    },
+    nowMs,
+  );

@@ -1,0 +1,71 @@
+import { readFileSync } from 'node:fs';
+import { whitethreadError } from '../../core/base/errors.ts';
+import { archive } from './archive.ts';
+import { type Client, sourceClient } from './client.ts';
+import type { LiveSource } from './contract.ts';
+import { globalForecast } from './global.ts';
+import { type Limits, usualLimits } from './http.ts';
+import { ncei } from './ncei.ts';
+import { power } from './power.ts';
+import { usGrid } from './usGrid.ts';
+
+export type SourceId = 'power' | 'ncei' | 'archive' | 'us-grid' | 'global';
+
+/** Where the services live when the configuration does not say otherwise. */
+const publicBases: Readonly<Record<SourceId, string>> = {
+  power: 'https://power.larc.nasa.gov',
+  ncei: 'https://www.ncei.noaa.gov',
+  archive: 'https://archive-api.open-meteo.com',
+  'us-grid': 'https://api.weather.gov',
+  global: 'https://api.open-meteo.com',
+};
+
+export type SourcesConfig = {
+  /** Whom a service can write to: an e-mail or web address. It goes out with every call. */
+  readonly userAgentContact: string;
+  readonly bases?: Partial<Record<SourceId, string>>;
+  readonly nowMs?: () => number;
+  /** A number from 0 to 1, for the waits between retries. */
+  readonly random?: () => number;
+  readonly limits?: Partial<Limits>;
+};
+
+const CONTACT = /^[\w.+@:/~-]{3,200}$/;
+
+const wrong = (where: string, given: string, allowed: string) =>
+  whitethreadError([{ code: 'invalid-input', where, given, allowed }]);
+
+const checkedBase = (id: SourceId, base: string): string => {
+  if (!URL.canParse(base) || !/^https?:$/.test(new URL(base).protocol))
+    throw wrong(`sources.${id}`, base, 'an address that begins with http:// or https://');
+  return base;
+};
+
+const productVersion = (): string =>
+  JSON.parse(readFileSync(new URL('../../../package.json', import.meta.url), 'utf8')).version;
+
+/**
+ * Every live weather source by its id.
+ * @throws WhitethreadError 'invalid-input' for a contact or a base address that cannot be one
+ */
+export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource> => {
+  const { userAgentContact, bases = {}, nowMs = Date.now, random = Math.random, limits = {} } = config;
+  if (!CONTACT.test(userAgentContact)) throw wrong('sources.contact', userAgentContact, 'an e-mail or web address');
+  const userAgent = `whitethread/${productVersion()} (${userAgentContact})`;
+  const client = (id: SourceId): Client =>
+    sourceClient({
+      id,
+      baseUrl: checkedBase(id, bases[id] ?? publicBases[id]),
+      userAgent,
+      nowMs,
+      random,
+      limits: { ...usualLimits, ...limits },
+    });
+  return {
+    power: power(client('power'), nowMs),
+    ncei: ncei(client('ncei'), nowMs),
+    archive: archive(client('archive'), nowMs),
+    'us-grid': usGrid(client('us-grid'), client('us-grid'), nowMs),
+    global: globalForecast(client('global'), nowMs),
+  };
+};
