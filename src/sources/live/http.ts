@@ -1,7 +1,7 @@
 import { promisify } from 'node:util';
 import { gunzip } from 'node:zlib';
 import { type Dispatcher, interceptors, Pool, request } from 'undici';
-import { malformed, outside, shown, unavailable } from './failure.ts';
+import { type Failure, isFailure, malformed, outside, shown, unavailable } from './failure.ts';
 import type { Headers } from './freshness.ts';
 import { retryAfterMs } from './retry.ts';
 
@@ -77,23 +77,47 @@ const reason = (text: string): string => {
   }
 };
 
+/** What undici threw, as a failure. */
+const failureOf = (id: string, thrown: unknown, limits: Limits): Failure => {
+  if (isFailure(thrown)) return thrown;
+  const { code, name } = thrown as { code?: unknown; name?: unknown };
+  // A time-out of all in all has a number for a code.
+  const given = typeof code === 'string' ? code : String(name);
+  if (given === 'UND_ERR_RES_EXCEEDED_MAX_SIZE')
+    return malformed(id, 'body', 'too large', `at most ${limits.bodyBytes} bytes`);
+  if (given === 'UND_ERR_INVALID_ARG' || given === 'ERR_INVALID_URL')
+    return malformed(id, 'redirect', 'an address that leads nowhere', 'another address of its own');
+  return unavailable(id, given, { retryable: true });
+};
+
+type Means = {
+  readonly dispatcher: Dispatcher;
+  readonly limits: Limits;
+  readonly signal: AbortSignal;
+  readonly nowMs: number;
+};
+
 /**
  * One GET of a source.
- * @throws Failure 'source-unavailable', 'source-malformed', 'source-outside'; what undici threw where there is no answer
+ * @throws Failure 'source-unavailable', 'source-malformed', 'source-outside'
  */
 export const getReply = async (
   id: string,
   url: URL,
   headers: Record<string, string>,
-  { dispatcher, limits, signal, nowMs }: { dispatcher: Dispatcher; limits: Limits; signal: AbortSignal; nowMs: number },
+  { dispatcher, limits, signal, nowMs }: Means,
 ): Promise<Reply> => {
-  const reply = await request(url, { dispatcher, headers, signal });
-  const text = await bodyText(id, reply.headers, Buffer.from(await reply.body.arrayBuffer()), limits);
-  const status = reply.statusCode;
-  if (status === 304 || (status >= 200 && status < 300)) return { status, headers: reply.headers, text };
-  if (REFUSALS.includes(status)) throw outside(id, `HTTP ${status} ${reason(text)}`, 'a place and days that it covers');
-  throw unavailable(id, `HTTP ${status}`, {
-    retryable: status === 429 || status >= 500,
-    retryAfterMs: retryAfterMs(reply.headers['retry-after'], nowMs),
-  });
+  try {
+    const reply = await request(url, { dispatcher, headers, signal });
+    const text = await bodyText(id, reply.headers, Buffer.from(await reply.body.arrayBuffer()), limits);
+    const status = reply.statusCode;
+    if (status === 304 || (status >= 200 && status < 300)) return { status, headers: reply.headers, text };
+    if (REFUSALS.includes(status)) throw outside(id, `HTTP ${status} ${reason(text)}`, 'what it covers');
+    throw unavailable(id, `HTTP ${status}`, {
+      retryable: status === 429 || status >= 500,
+      retryAfterMs: retryAfterMs(reply.headers['retry-after'], nowMs),
+    });
+  } catch (thrown) {
+    throw failureOf(id, thrown, limits);
+  }
 };

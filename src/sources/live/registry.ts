@@ -30,6 +30,16 @@ export type SourcesConfig = {
   readonly limits?: Partial<Limits>;
 };
 
+const MINUTE_MS = 60_000;
+/** How long an answer holds where the source does not say: a forecast a quarter of an hour, the past six hours. */
+const usualFreshMs: Readonly<Record<SourceId, number>> = {
+  power: 360 * MINUTE_MS,
+  ncei: 360 * MINUTE_MS,
+  archive: 360 * MINUTE_MS,
+  'us-grid': 15 * MINUTE_MS,
+  global: 15 * MINUTE_MS,
+};
+
 const CONTACT = /^[\w.+@:/~-]{3,200}$/;
 
 const wrong = (where: string, given: string, allowed: string) =>
@@ -60,6 +70,7 @@ export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource>
       nowMs,
       random,
       limits: { ...usualLimits, ...limits },
+      usualFreshMs: usualFreshMs[id],
     });
   return {
     power: power(client('power'), nowMs),

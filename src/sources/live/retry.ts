@@ -1,5 +1,9 @@
+import { performance } from 'node:perf_hooks';
+import { setTimeout as wait } from 'node:timers/promises';
+import { isFailure } from './failure.ts';
+
 /** A question is asked again at most so often. */
-export const MOST_RETRIES = 3;
+const MOST_RETRIES = 3;
 const LONGEST_WAIT_MS = 4_000;
 
 /**
@@ -21,4 +25,29 @@ export const retryAfterMs = (header: string | string[] | undefined, nowMs: numbe
   if (/^\d+$/.test(header)) return 1000 * Number(header);
   const at = Date.parse(header);
   return Number.isNaN(at) ? null : Math.max(0, at - nowMs);
+};
+
+/**
+ * The answer of an attempt, or of one of 3 more where asking again may help and there is time left. A source that named
+ * a time is waited for so long.
+ * @param attempt gets a signal that ends all of it
+ * @throws what the last attempt threw
+ */
+export const retried = async <T>(
+  attempt: (signal: AbortSignal) => Promise<T>,
+  given: { totalMs: number; firstWaitMs: number; random: () => number; mayRetry: () => boolean },
+): Promise<T> => {
+  const endsAt = performance.now() + given.totalMs;
+  const signal = AbortSignal.timeout(given.totalMs);
+  for (let tries = 1; ; tries++) {
+    try {
+      return await attempt(signal);
+    } catch (thrown) {
+      if (!isFailure(thrown) || !thrown.retryable || tries > MOST_RETRIES || !given.mayRetry()) throw thrown;
+      const waitMs = thrown.retryAfterMs ?? jitterMs(tries, given.firstWaitMs, given.random());
+      if (performance.now() + waitMs >= endsAt) throw thrown;
+      // A timer may be a moment early, and the hold of a breaker is strict.
+      await wait(Math.ceil(waitMs) + 2);
+    }
+  }
 };

@@ -16,6 +16,7 @@ describe('the client of a source', () => {
       userAgent: 'whitethread/0 (test)',
       nowMs: Date.now,
       random: () => 0.5,
+      usualFreshMs: 0,
       limits: { ...usualLimits, firstWaitMs: 2, ...limits },
     });
   beforeEach(async () => {
