@@ -1,0 +1,70 @@
+import { sql } from 'kysely';
+import type { Entry, HistoryPage, Once, Row, Stamp } from './contract.ts';
+import { type Place, rowsUnder } from './rows.ts';
+import type { Sql } from './tables.ts';
+
+/** Writes down that a row was made or changed. */
+export const noted = async (trx: Sql, row: Row, action: 'create' | 'change', stamp: Stamp): Promise<void> => {
+  const { farmId, kind, id, parentId, version, text } = row;
+  const what = { farm_id: farmId, kind, id, parent_id: parentId, version, text };
+  await trx
+    .insertInto('history')
+    .values({ ...what, action, key_id: stamp.keyId, at_ms: stamp.atMs })
+    .execute();
+};
+
+/** Writes down that a row, or a farm with all of its rows, is taken away: one version beyond the last. */
+export const notedRemoval = async (trx: Sql, place: Place, { keyId, atMs }: Stamp): Promise<void> => {
+  await trx
+    .insertInto('history')
+    .columns(['farm_id', 'kind', 'id', 'parent_id', 'version', 'action', 'key_id', 'at_ms', 'text'])
+    .expression((build) =>
+      build
+        .selectFrom('records')
+        .select(['farm_id', 'kind', 'id', 'parent_id'])
+        .select([
+          sql<number>`version + 1`.as('version'),
+          sql<'remove'>`'remove'`.as('action'),
+          sql<string>`cast(${keyId} as text)`.as('key_id'),
+          sql<number>`cast(${atMs} as bigint)`.as('at_ms'),
+          sql<null>`cast(null as text)`.as('text'),
+        ])
+        .where((where) => where.and(rowsUnder(place)))
+        .orderBy('kind')
+        .orderBy('id'),
+    )
+    .execute();
+};
+
+/** A page of what was done in a farm. */
+export const entriesOf = (db: Sql, farmId: string, page: HistoryPage): Promise<readonly Entry[]> =>
+  db
+    .selectFrom('history')
+    .select(['seq', 'kind', 'id', 'version', 'action', 'key_id as keyId', 'at_ms as atMs', 'text'])
+    .where('farm_id', '=', farmId)
+    .$if(page.kind !== undefined, (query) => query.where('kind', '=', page.kind ?? ''))
+    .$if(page.id !== undefined, (query) => query.where('id', '=', page.id ?? ''))
+    .$if(page.after !== null, (query) => query.where('seq', '>', page.after ?? 0))
+    .orderBy('seq')
+    .limit(page.limit)
+    .execute();
+
+/** The row of a request that came before, as it was made then, whatever became of it. */
+export const rowAsMade = async (trx: Sql, { scope, key }: Once): Promise<Row> =>
+  trx
+    .selectFrom('history')
+    .innerJoin('replays', (join) =>
+      join
+        .onRef('replays.farm_id', '=', 'history.farm_id')
+        .onRef('replays.kind', '=', 'history.kind')
+        .onRef('replays.id', '=', 'history.id')
+        .onRef('replays.at_ms', '=', 'history.at_ms'),
+    )
+    .select(['history.farm_id as farmId', 'history.kind', 'history.id', 'parent_id as parentId', 'version'])
+    .select(['history.at_ms as createdAtMs', 'history.at_ms as changedAtMs'])
+    .select(sql<string>`text`.as('text'))
+    .where('scope', '=', scope)
+    .where('replays.key', '=', key)
+    .where('action', '=', 'create')
+    .orderBy('seq')
+    .executeTakeFirstOrThrow();

@@ -1,0 +1,64 @@
+import { ALL_FARMS, FARM, type NewRow, type Page, type Row } from './contract.ts';
+import { storeRefusal } from './errors.ts';
+import type { Sql } from './tables.ts';
+
+/** Columns of a row under the names of the contract. */
+export const rowColumns = [
+  'farm_id as farmId',
+  'kind',
+  'id',
+  'parent_id as parentId',
+  'text',
+  'version',
+  'created_at_ms as createdAtMs',
+  'changed_at_ms as changedAtMs',
+] as const;
+
+/** One row of a farm, or null. */
+export const rowOf = async (db: Sql, farmId: string, kind: string, id: string): Promise<Row | null> =>
+  (await db
+    .selectFrom('records')
+    .select(rowColumns)
+    .where('farm_id', '=', farmId)
+    .where('kind', '=', kind)
+    .where('id', '=', id)
+    .executeTakeFirst()) ?? null;
+
+/** A page of a farm's rows of one kind; of the farms themselves for ALL_FARMS. */
+export const rowsOf = (
+  db: Sql,
+  farmId: string,
+  kind: string,
+  { after, limit }: Page,
+  parentId?: string,
+): Promise<readonly Row[]> => {
+  const isFarms = farmId === ALL_FARMS && kind === FARM;
+  return db
+    .selectFrom('records')
+    .select(rowColumns)
+    .where('kind', '=', kind)
+    .$if(!isFarms, (query) => query.where('farm_id', '=', farmId))
+    .$if(parentId !== undefined, (query) => query.where('parent_id', '=', parentId ?? ''))
+    .$if(after !== null, (query) => query.where('id', '>', after ?? ''))
+    .orderBy('id')
+    .limit(limit)
+    .execute();
+};
+
+/**
+ * The row that a change is meant for.
+ * @throws WhitethreadError 'not-found', 'version-conflict'
+ */
+export const rowAt = async (trx: Sql, { farmId, kind, id }: Place, version: number): Promise<Row> => {
+  const row = await rowOf(trx, farmId, kind, id);
+  if (row === null) throw storeRefusal('not-found', kind, `id ${id}`, 'an id that the farm has');
+  if (row.version !== version)
+    throw storeRefusal('version-conflict', kind, `version ${version}`, `the version that stands, ${row.version}`);
+  return row;
+};
+
+export type Place = Pick<NewRow, 'farmId' | 'kind' | 'id'>;
+
+/** Rows that go when a row is taken away: the row, or everything of the farm. */
+export const rowsUnder = ({ farmId, kind, id }: Place) =>
+  kind === FARM ? { farm_id: farmId } : { farm_id: farmId, kind, id };

@@ -1,0 +1,118 @@
+import { type Created, FARM, type NewRow, type Once, type Row, type Stamp, type Store } from './contract.ts';
+import { storeRefusal, translated } from './errors.ts';
+import { entriesOf, noted, notedRemoval, rowAsMade } from './history.ts';
+import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
+import { touched } from './migrations.ts';
+import { forgotten, isFirst } from './replays.ts';
+import { type Place, rowAt, rowOf, rowsOf, rowsUnder } from './rows.ts';
+import type { Sql, Traits } from './tables.ts';
+
+/**
+ * Holds a farm against other writers until the transaction ends, so that its history grows in the order of its entries and
+ * nothing is written into a farm that is being taken away.
+ * @throws WhitethreadError 'not-found' where there is no such farm
+ */
+const holdFarm = async (trx: Sql, farmId: string, { rowLocks }: Traits): Promise<void> => {
+  const farm = await trx
+    .selectFrom('records')
+    .select('id')
+    .where('farm_id', '=', farmId)
+    .where('kind', '=', FARM)
+    .where('id', '=', farmId)
+    .$if(rowLocks, (query) => query.forUpdate())
+    .executeTakeFirst();
+  if (farm === undefined) throw storeRefusal('not-found', FARM, `id ${farmId}`, 'a farm that there is');
+};
+
+const created = async (
+  trx: Sql,
+  traits: Traits,
+  given: NewRow,
+  stamp: Stamp,
+  once: Once | undefined,
+): Promise<Created> => {
+  if (once !== undefined && !(await isFirst(trx, once, given, stamp)))
+    return { row: await rowAsMade(trx, once), replayed: true };
+  const { farmId, kind, id, parentId, text } = given;
+  if (kind !== FARM) await holdFarm(trx, farmId, traits);
+  const { atMs } = stamp;
+  const row: Row = { farmId, kind, id, parentId, text, version: 1, createdAtMs: atMs, changedAtMs: atMs };
+  const added = await trx
+    .insertInto('records')
+    .values({
+      farm_id: farmId,
+      kind,
+      id,
+      parent_id: parentId,
+      text,
+      version: 1,
+      created_at_ms: atMs,
+      changed_at_ms: atMs,
+    })
+    .onConflict((conflict) => conflict.doNothing())
+    .executeTakeFirst();
+  if (added.numInsertedOrUpdatedRows !== 1n)
+    throw storeRefusal('version-conflict', kind, `id ${id}, as new`, 'an id that the farm does not have');
+  await noted(trx, row, 'create', stamp);
+  return { row, replayed: false };
+};
+
+const changed = async (trx: Sql, traits: Traits, given: NewRow, version: number, stamp: Stamp): Promise<Row> => {
+  await holdFarm(trx, given.farmId, traits);
+  const { createdAtMs } = await rowAt(trx, given, version);
+  const { farmId, kind, id, parentId, text } = given;
+  const row: Row = {
+    farmId,
+    kind,
+    id,
+    parentId,
+    text,
+    version: version + 1,
+    createdAtMs,
+    changedAtMs: stamp.atMs,
+  };
+  await trx
+    .updateTable('records')
+    .set({ parent_id: parentId, text, version: row.version, changed_at_ms: stamp.atMs })
+    .where((where) => where.and({ farm_id: farmId, kind, id }))
+    .execute();
+  await noted(trx, row, 'change', stamp);
+  return row;
+};
+
+const removed = async (trx: Sql, traits: Traits, place: Place, version: number, stamp: Stamp): Promise<void> => {
+  await holdFarm(trx, place.farmId, traits);
+  await rowAt(trx, place, version);
+  await notedRemoval(trx, place, stamp);
+  await trx
+    .deleteFrom('records')
+    .where((where) => where.and(rowsUnder(place)))
+    .execute();
+  if (place.kind === FARM) await keysRevoked(trx, place.farmId, stamp.atMs);
+};
+
+/** The store of the contract on either database. */
+export const sqlStore = (db: Sql, traits: Traits): Store => {
+  const write = <T>(work: (trx: Sql) => Promise<T>): Promise<T> => translated(db.transaction().execute(work));
+  return {
+    read: (farmId, kind, id) => translated(rowOf(db, farmId, kind, id)),
+    list: (farmId, kind, page, parentId) => translated(rowsOf(db, farmId, kind, page, parentId)),
+    create: (row, stamp, once) => write((trx) => created(trx, traits, row, stamp, once)),
+    change: (row, version, stamp) => write((trx) => changed(trx, traits, row, version, stamp)),
+    remove: (farmId, kind, id, version, stamp) =>
+      write((trx) => removed(trx, traits, { farmId, kind, id }, version, stamp)),
+    history: (farmId, page) => translated(entriesOf(db, farmId, page)),
+    key: (id) => translated(keyOf(db, id)),
+    keys: (farmId) => translated(keysOf(db, farmId)),
+    addKey: (key) =>
+      write(async (trx) => {
+        if (key.farmId !== null) await holdFarm(trx, key.farmId, traits);
+        await keyAdded(trx, key);
+      }),
+    revokeKey: (farmId, id, at) => write(async (trx) => (await keysRevoked(trx, farmId, at, id)) > 0),
+    forgetReplays: (before) => write((trx) => forgotten(trx, before)),
+    ready: () => translated(touched(db)),
+    backup: null,
+    close: () => translated(db.destroy()),
+  };
+};
