@@ -51,10 +51,14 @@ export const cutBody: Mood = (response, body) => {
 };
 export const zipped: Mood = (response, body) =>
   void response.writeHead(200, { 'content-encoding': 'gzip' }).end(gzipSync(JSON.stringify(body)));
-/** A small download that would unpack to 64 MiB. */
-export const zipBomb: Mood = (response) =>
-  void response.writeHead(200, { 'content-encoding': 'gzip' }).end(gzipSync(Buffer.alloc(64 * 1024 * 1024, 32)));
-export const huge: Mood = (response) => void response.writeHead(200).end(Buffer.alloc(6 * 1024 * 1024, 32));
+const MIB = 1024 * 1024;
+/** A good answer, blown up: JSON may end in any number of blanks. */
+const padded = (body: Body, mib: number): Buffer =>
+  Buffer.concat([Buffer.from(JSON.stringify(body)), Buffer.alloc(mib * MIB, 32)]);
+/** A small download that unpacks to 64 MiB. */
+export const zipBomb: Mood = (response, body) =>
+  void response.writeHead(200, { 'content-encoding': 'gzip' }).end(gzipSync(padded(body, 64)));
+export const huge: Mood = (response, body) => void response.writeHead(200).end(padded(body, 6));
 
 /** First one mood, then the next; the last one stays. */
 export const inTurn = (...moods: Mood[]): Mood => {

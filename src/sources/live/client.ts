@@ -15,6 +15,8 @@ export type ClientOptions = {
   readonly limits: Limits;
   /** How long an answer holds where its headers do not say. */
   readonly usualFreshMs: number;
+  /** So many answers are kept; those kept longest go first. */
+  readonly mostKept: number;
 };
 
 /** What was read out of an answer, and when the source gave or confirmed it. */
@@ -33,9 +35,6 @@ export type Client = {
 
 type Kept<T> = Given<T> & Validity;
 type Question<T> = { readonly path: string; readonly read: (body: unknown) => T; readonly kept: Kept<T> | undefined };
-
-/** Cells times spans that are in use at a time; more than that go round. */
-const MOST_KEPT = 200;
 
 const json = (id: string, text: string): unknown => {
   try {
@@ -88,7 +87,7 @@ export const sourceClient = (options: ClientOptions): Client => {
     const going = asking.get(key) ?? ask({ path, read, kept: before }).finally(() => asking.delete(key));
     asking.set(key, going);
     const answer = await going;
-    putBounded(keptByKey, key, answer, MOST_KEPT);
+    putBounded(keptByKey, key, answer, options.mostKept);
     return answer as Kept<T>;
   };
   return { get };

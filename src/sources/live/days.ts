@@ -38,8 +38,11 @@ const resized = (
   return { ...like, startDate: isoDate(from), ...Object.fromEntries(made) };
 };
 
-const valueIn = (weather: DailyWeather, column: Named, day: DayNumber): number | null =>
-  weather[column]?.[day - dayNumber(weather.startDate)] ?? null;
+/** The value of a day; the first day is read once, as years of days ask. */
+const lookUp = (weather: DailyWeather) => {
+  const start = dayNumber(weather.startDate);
+  return (column: Named, day: DayNumber): number | null => weather[column]?.[day - start] ?? null;
+};
 
 /** The days from `from` to `to` that a series has; null where it knows no temperature of any of them. */
 export const cut = (weather: DailyWeather, from: DayNumber, to: DayNumber): DailyWeather | null => {
@@ -47,7 +50,7 @@ export const cut = (weather: DailyWeather, from: DayNumber, to: DayNumber): Dail
   const first = Math.max(from, has.from);
   const last = Math.min(to, has.to);
   if (first > last) return null;
-  const part = resized(weather, first, last, (column, day) => valueIn(weather, column, day));
+  const part = resized(weather, first, last, lookUp(weather));
   return part.tempMaxC.some((value) => value !== null) || part.tempMinC.some((value) => value !== null) ? part : null;
 };
 
@@ -62,13 +65,12 @@ export const joined = (earlier: DailyWeather, later: DailyWeather): DailyWeather
     earlier.forecastFrom === undefined ? was.to : Math.min(was.to, dayNumber(earlier.forecastFrom) - 1);
   const from = wasObservedTo >= was.from ? Math.min(was.from, is.from) : is.from;
   const to = later.forecastFrom === undefined ? Math.max(wasObservedTo, is.to) : is.to;
-  return resized(later, from, to, (column, day) =>
-    day >= is.from && day <= is.to
-      ? valueIn(later, column, day)
-      : day <= wasObservedTo
-        ? valueIn(earlier, column, day)
-        : null,
-  );
+  const inEarlier = lookUp(earlier);
+  const inLater = lookUp(later);
+  return resized(later, from, to, (column, day) => {
+    if (day >= is.from && day <= is.to) return inLater(column, day);
+    return day <= wasObservedTo ? inEarlier(column, day) : null;
+  });
 };
 
 /** A column in our own unit. @throws Failure 'source-malformed' where the reply names a unit that is not known */

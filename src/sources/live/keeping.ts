@@ -17,7 +17,8 @@ export type Adapter = {
   readonly ask: (place: string, site: Site, span: Span) => Promise<Given<DailyWeather>>;
 };
 
-const MOST_PLACES = 200;
+/** Years of days a place against weeks of them: what is kept stays below some 100 MB. */
+const MOST_PLACES = { observed: 200, forecast: 5_000, both: 5_000 } as const;
 /** A forecast that began longer ago is old, however lately the source repeated it. */
 const MOST_FORECAST_AGE_DAYS = 2;
 const MOST_SPAN_DAYS = 60 * 366;
@@ -25,10 +26,13 @@ const MOST_SPAN_DAYS = 60 * 366;
 const isSpan = ({ from, to }: Span): boolean =>
   Number.isInteger(from) && Number.isInteger(to) && from <= to && to - from < MOST_SPAN_DAYS;
 
+/** All that is known of a place, and the answer that came last, so that the same one is not joined twice. */
+type Kept = Given<DailyWeather> & { readonly latest: DailyWeather };
+
 /** A source that answers with the last good weather of a place, marked stale, when it cannot be asked. */
 export const keeping = (adapter: Adapter, nowMs: () => number): LiveSource => {
   const { id, gives, attribution } = adapter;
-  const keptByPlace = new Map<string, Given<DailyWeather>>();
+  const keptByPlace = new Map<string, Kept>();
 
   const answer = (
     { value, fetchedAtMs }: Given<DailyWeather>,
@@ -50,8 +54,14 @@ export const keeping = (adapter: Adapter, nowMs: () => number): LiveSource => {
     try {
       const given = await adapter.ask(place, site, span);
       const before = keptByPlace.get(place);
-      const value = before === undefined ? given.value : joined(before.value, given.value);
-      putBounded(keptByPlace, place, { value, fetchedAtMs: given.fetchedAtMs }, MOST_PLACES);
+      const isNew = before?.latest !== given.value;
+      const value = before === undefined ? given.value : isNew ? joined(before.value, given.value) : before.value;
+      putBounded(
+        keptByPlace,
+        place,
+        { value, fetchedAtMs: given.fetchedAtMs, latest: given.value },
+        MOST_PLACES[gives],
+      );
       const found = answer(given, span, false, today);
       if (found !== null) return found;
       const has = spanOf(given.value);

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { whitethreadError } from '../../core/base/errors.ts';
 import { archive } from './archive.ts';
-import { type Client, sourceClient } from './client.ts';
+import { type Client, type ClientOptions, sourceClient } from './client.ts';
 import type { LiveSource } from './contract.ts';
 import { globalForecast } from './global.ts';
 import { type Limits, usualLimits } from './http.ts';
@@ -11,13 +11,19 @@ import { usGrid } from './usGrid.ts';
 
 export type SourceId = 'power' | 'ncei' | 'archive' | 'us-grid' | 'global';
 
+const HOUR_MS = 3_600_000;
+type Service = Pick<ClientOptions, 'baseUrl' | 'usualFreshMs' | 'mostKept'>;
+/** Forecasts are short and soon old, the past is long and stays. */
+const forecast = { usualFreshMs: HOUR_MS / 4, mostKept: 5_000 };
+const past = { usualFreshMs: 6 * HOUR_MS, mostKept: 200 };
+
 /** Where the services live when the configuration does not say otherwise. */
-const publicBases: Readonly<Record<SourceId, string>> = {
-  power: 'https://power.larc.nasa.gov',
-  ncei: 'https://www.ncei.noaa.gov',
-  archive: 'https://archive-api.open-meteo.com',
-  'us-grid': 'https://api.weather.gov',
-  global: 'https://api.open-meteo.com',
+const services: Readonly<Record<SourceId, Service>> = {
+  power: { baseUrl: 'https://power.larc.nasa.gov', ...past },
+  ncei: { baseUrl: 'https://www.ncei.noaa.gov', ...past },
+  archive: { baseUrl: 'https://archive-api.open-meteo.com', ...past },
+  'us-grid': { baseUrl: 'https://api.weather.gov', ...forecast },
+  global: { baseUrl: 'https://api.open-meteo.com', ...forecast },
 };
 
 export type SourcesConfig = {
@@ -28,16 +34,6 @@ export type SourcesConfig = {
   /** A number from 0 to 1, for the waits between retries. */
   readonly random?: () => number;
   readonly limits?: Partial<Limits>;
-};
-
-const MINUTE_MS = 60_000;
-/** How long an answer holds where the source does not say: a forecast a quarter of an hour, the past six hours. */
-const usualFreshMs: Readonly<Record<SourceId, number>> = {
-  power: 360 * MINUTE_MS,
-  ncei: 360 * MINUTE_MS,
-  archive: 360 * MINUTE_MS,
-  'us-grid': 15 * MINUTE_MS,
-  global: 15 * MINUTE_MS,
 };
 
 const CONTACT = /^[\w.+@:/~-]{3,200}$/;
@@ -65,12 +61,12 @@ export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource>
   const client = (id: SourceId): Client =>
     sourceClient({
       id,
-      baseUrl: checkedBase(id, bases[id] ?? publicBases[id]),
+      ...services[id],
+      baseUrl: checkedBase(id, bases[id] ?? services[id].baseUrl),
       userAgent,
       nowMs,
       random,
       limits: { ...usualLimits, ...limits },
-      usualFreshMs: usualFreshMs[id],
     });
   return {
     power: power(client('power'), nowMs),

@@ -56,7 +56,8 @@ export const openMeteoDaily = z.object({
   }),
 });
 
-const powerDays = z.record(z.string().regex(/^\d{8}$/), z.number());
+/** By date, YYYYMMDD; the dates are compared with those asked for. */
+const powerDays = z.record(z.string(), z.number());
 const powerUnit = z.object({ units: unit() });
 /** NASA POWER, daily, point. */
 export const powerDaily = z.object({

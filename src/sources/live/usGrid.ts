@@ -16,7 +16,7 @@ const id = 'us-grid';
 /** Cells are 2.5 km wide; neighbours within about a kilometre share the look-up of their cell. */
 const STEP_DEG = 0.01;
 const ASK_CELL_AGAIN_MS = 86_400_000;
-const MOST_CELLS = 1000;
+const MOST_CELLS = 5_000;
 const MOST_AGE_MS = 3 * 86_400_000;
 const WIND_HEIGHT_M = 10;
 

@@ -1,3 +1,4 @@
+import { request } from 'undici';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { type Client, sourceClient } from '../../../src/sources/live/client.ts';
 import { usualLimits } from '../../../src/sources/live/http.ts';
@@ -17,6 +18,7 @@ describe('the client of a source', () => {
       nowMs: Date.now,
       random: () => 0.5,
       usualFreshMs: 0,
+      mostKept: 3,
       limits: { ...usualLimits, firstWaitMs: 2, ...limits },
     });
   beforeEach(async () => {
@@ -106,6 +108,19 @@ describe('the client of a source', () => {
     const client = clientOf();
     for (let n = 0; n < 20; n++) expect((await errorOf(client.get(path(n), same))).code).toBe('source-outside');
     expect(stub.hits).toHaveLength(20);
+  });
+
+  test('the stub is as strict as the services: 403 to who does not say who they are', async () => {
+    const { statusCode, body } = await request(`${stub.url}${path()}`);
+    await body.dump();
+    expect(statusCode).toBe(403);
+  });
+
+  test('only so many answers are kept, those kept longest go first', async () => {
+    stub.mood = well({ 'cache-control': 'max-age=600' });
+    const client = clientOf();
+    for (const n of [0, 1, 2, 3, 3, 1, 0]) await client.get(path(n), same);
+    expect(stub.hits.map(({ path: asked }) => asked)).toEqual([0, 1, 2, 3, 0].map(path));
   });
 
   test('304 where nothing is kept is malformed', async () => {
