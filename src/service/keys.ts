@@ -1,0 +1,114 @@
+import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+import { whitethreadError } from '../core/base/errors.ts';
+import { type Key, type Role, roles } from '../store/contract.ts';
+import type { Deps, Who } from './contract.ts';
+import { newId } from './id.ts';
+
+/** 256 bits: nothing is won by trying, so one round of hashing is enough. */
+const SECRET_BYTES = 32;
+const KEY = /^wt_([0-9a-z]{26})_([A-Za-z0-9_-]{43})$/;
+
+const hashOf = (secret: string): Buffer => createHash('sha256').update(secret).digest();
+/** Compared with where a key is unknown, so that the answer takes as long. */
+const NOBODY = hashOf('nobody');
+
+const refused = (given: string) =>
+  whitethreadError([
+    {
+      code: 'unauthenticated',
+      where: 'header Authorization',
+      given,
+      allowed: 'Bearer and a key that is neither revoked nor past its day',
+    },
+  ]);
+
+const forbidden = (where: string, given: string, allowed: string) =>
+  whitethreadError([{ code: 'forbidden', where, given, allowed }]);
+
+/**
+ * Whether a key may do something on a farm. A farm that is not the key's is not there for it.
+ * @throws WhitethreadError 'not-found', 'forbidden'
+ */
+export const mayI = (who: Who, least: Role, farmId: string | null): void => {
+  if (who.role !== 'operator' && who.farmId !== farmId)
+    throw whitethreadError([
+      { code: 'not-found', where: 'farm', given: farmId ?? 'the server', allowed: 'the farm of the key' },
+    ]);
+  if (roles.indexOf(who.role) < roles.indexOf(least)) throw forbidden('role', who.role, `${least} or more`);
+};
+
+/** What a new key is to be. `farmId` is null for an operator's. */
+export type KeyWish = {
+  readonly farmId: string | null;
+  readonly role: Role;
+  readonly label: string;
+  readonly expiresAtMs: number | null;
+};
+
+/** A key without its hash: what may be shown. */
+export type ShownKey = Omit<Key, 'secretHash'>;
+
+const shown = ({ secretHash: _, ...key }: Key): ShownKey => key;
+
+/** Makes a key; nobody is asked. For the command line of the operator; `makeKey` is for callers with a key. */
+export const freshKey = async (
+  { store, nowMs }: Pick<Deps, 'store' | 'nowMs'>,
+  wish: KeyWish,
+): Promise<{ readonly key: ShownKey; readonly text: string }> => {
+  const secret = randomBytes(SECRET_BYTES).toString('base64url');
+  const now = nowMs();
+  const key: Key = {
+    ...wish,
+    id: newId(now),
+    secretHash: hashOf(secret).toString('hex'),
+    createdAtMs: now,
+    revokedAtMs: null,
+  };
+  await store.addKey(key);
+  return { key: shown(key), text: `wt_${key.id}_${secret}` };
+};
+
+/**
+ * Makes a key and gives its text, which is nowhere afterwards. A keeper makes keys of its own farm, an operator any.
+ * @throws WhitethreadError 'forbidden', 'not-found', 'invalid-input'
+ */
+export const makeKey = async (deps: Pick<Deps, 'store' | 'nowMs'>, who: Who, wish: KeyWish) => {
+  mayI(who, wish.farmId === null ? 'operator' : 'keeper', wish.farmId);
+  if ((wish.role === 'operator') !== (wish.farmId === null))
+    throw forbidden('role', wish.role, 'operator for keys of the server, any other for keys of a farm');
+  return freshKey(deps, wish);
+};
+
+/**
+ * Who sent a key.
+ * @param text as `makeKey` gave it
+ * @throws WhitethreadError 'unauthenticated'
+ */
+export const checkedKey = async ({ store, nowMs }: Pick<Deps, 'store' | 'nowMs'>, text: string): Promise<Who> => {
+  const [, id = '', secret = ''] = KEY.exec(text) ?? [];
+  if (id === '') throw refused('a key of another form');
+  const key = await store.key(id);
+  const expected = key === null ? NOBODY : Buffer.from(key.secretHash, 'hex');
+  if (!timingSafeEqual(hashOf(secret), expected) || key === null) throw refused('a key that is not known');
+  if (key.revokedAtMs !== null) throw refused('a key that was revoked');
+  if (key.expiresAtMs !== null && key.expiresAtMs <= nowMs()) throw refused('a key whose time is over');
+  return { keyId: key.id, farmId: key.farmId, role: key.role };
+};
+
+/** The keys of a farm, or of the server; none shows its secret. @throws WhitethreadError 'forbidden', 'not-found' */
+export const listKeys = async ({ store }: Pick<Deps, 'store'>, who: Who, farmId: string | null) => {
+  mayI(who, farmId === null ? 'operator' : 'keeper', farmId);
+  return (await store.keys(farmId)).map(shown);
+};
+
+/** From now on the key opens nothing. @throws WhitethreadError 'forbidden', 'not-found' */
+export const revokeKey = async (
+  { store, nowMs }: Pick<Deps, 'store' | 'nowMs'>,
+  who: Who,
+  farmId: string | null,
+  id: string,
+): Promise<void> => {
+  mayI(who, farmId === null ? 'operator' : 'keeper', farmId);
+  if (await store.revokeKey(farmId, id, nowMs())) return;
+  throw whitethreadError([{ code: 'not-found', where: 'key', given: id, allowed: 'a key of this farm' }]);
+};
