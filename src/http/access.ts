@@ -18,15 +18,15 @@ const unauthenticated = (given: string) =>
 const identified = async (request: FastifyRequest, reply: FastifyReply, checkKey: CheckKey, limits: Limits) => {
   const { authorization } = request.headers;
   const key = BEARER.exec(authorization ?? '')?.[1];
-  await limits.refuseGuesser(request, reply);
+  limits.refuseGuesser(request, reply);
   if (key === undefined) {
-    await limits.countRequest(request, reply);
+    limits.countRequest(request, reply);
     throw unauthenticated(authorization === undefined ? 'nothing' : 'another form');
   }
   try {
     return await checkKey(key);
   } catch (error) {
-    if (isWhitethreadError(error) && error.code === 'unauthenticated') await limits.countFailure(request);
+    if (isWhitethreadError(error) && error.code === 'unauthenticated') limits.countFailure(request);
     throw error;
   }
 };
@@ -51,7 +51,7 @@ export const access = (app: App, checkKey: CheckKey, limits: Limits): void => {
   app.addHook('onRequest', async (request, reply) => {
     const least = request.routeOptions.config.role ?? null;
     if (least !== null) request.who = await identified(request, reply, checkKey, limits);
-    if (request.routeOptions.config.unlimited !== true) await limits.countRequest(request, reply);
+    if (request.routeOptions.config.unlimited !== true) limits.countRequest(request, reply);
     if (least === null || request.who === null) return;
     assertFarm(request.who, (request.params as { readonly farmId?: string }).farmId);
     assertRole(request.who, least);

@@ -17,7 +17,7 @@ const sendProblem = (reply: FastifyReply, document: ProblemDocument): FastifyRep
 /** Answers with the problem of whatever was thrown; faults of ours go to the log whole. */
 export const fail = (thrown: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
   const document = problemDocument(thrown, request.id);
-  if (document.status >= 500) request.log.error({ err: thrown }, document.type);
+  if (document.status >= 500) request.log.error({ reqId: request.id, err: thrown }, document.type);
   return sendProblem(reply, document);
 };
 

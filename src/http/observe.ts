@@ -14,6 +14,7 @@ const changes = (method: string): boolean => method !== 'GET' && method !== 'HEA
 const pathOf = (url: string): string => url.split('?', 1)[0] as string;
 
 const line = (request: FastifyRequest, reply: FastifyReply) => ({
+  reqId: request.id,
   method: request.method,
   path: pathOf(request.url),
   status: reply.statusCode,
@@ -35,9 +36,16 @@ export const observe = (app: App): Registry => {
     buckets: [0.001, 0.005, 0.01, 0.05, 0.1, 0.5, 1, 5, 30],
     registers: [registry],
   });
+  const observers = new Map<string, { readonly observe: (seconds: number) => void }>();
+  const observer = (method: string, route: string, status: number) => {
+    const name = `${method} ${route} ${status}`;
+    const known = observers.get(name) ?? seconds.labels(method, route, String(status));
+    observers.set(name, known);
+    return known;
+  };
   app.addHook('onResponse', (request, reply, done) => {
     const { method, routeOptions, log } = request;
-    seconds.labels(method, routeOptions.url ?? 'none', String(reply.statusCode)).observe(reply.elapsedTime / 1000);
+    observer(method, routeOptions.url ?? 'none', reply.statusCode).observe(reply.elapsedTime / 1000);
     // To compute for a reader changes nothing: what does needs more than a reader.
     const { role = null } = routeOptions.config;
     if (changes(method) && reply.statusCode < 400 && role !== null && role !== 'reader')

@@ -64,6 +64,10 @@ export const farmParams = z.strictObject({ farmId: records.recordId() });
 export const recordParams = farmParams.extend({ id: records.recordId() });
 export const keyParams = z.strictObject({ keyId: z.string().regex(/^[0-9A-Za-z_-]{4,64}$/) });
 export const farmKeyParams = farmParams.extend(keyParams.shape);
+/** Names a request, so that it can be sent again without being done again. */
+export const onceHeaders = z.looseObject({ 'idempotency-key': z.string().min(1).max(200).optional() });
+/** Optional here, so that its absence gets its own problem. */
+export const ifMatchHeaders = z.looseObject({ 'if-match': z.string().max(80).optional() });
 export const catalogueParts = ['species', 'crops', 'implements'] as const;
 export const partParams = z.strictObject({ part: z.enum(catalogueParts) });
 export const entryParams = partParams.extend({ id: slug() });

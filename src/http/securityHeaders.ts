@@ -8,8 +8,6 @@ const headers = {
   'content-security-policy': "default-src 'none'; frame-ancestors 'none'",
   'strict-transport-security': 'max-age=31536000; includeSubDomains',
   'x-content-type-options': 'nosniff',
-  'referrer-policy': 'no-referrer',
-  'cross-origin-resource-policy': 'same-origin',
   'cache-control': 'no-store',
 } as const;
 

@@ -1,8 +1,7 @@
 import { createHash } from 'node:crypto';
-import etag from '@fastify/etag';
 import type { App, HttpDeps } from '../contract.ts';
 import { refusal } from '../errors.ts';
-import { sendRaw } from '../raw.ts';
+import { sendTagged } from '../rows.ts';
 import { catalogueEntries, catalogueEntry, catalogueParts, entryParams, partParams } from '../schema.ts';
 
 const HOUR_S = 3600;
@@ -35,8 +34,7 @@ const pages = ({ catalogue }: HttpDeps): ReadonlyMap<string, Page> => {
 };
 
 /** Weeds, crops and implements as they ship. */
-export const catalogueRoutes = async (app: App, deps: HttpDeps): Promise<void> => {
-  await app.register(etag);
+export const catalogueRoutes = (app: App, deps: HttpDeps): void => {
   const known = pages(deps);
   const found = (path: string): Page => {
     const entry = known.get(path);
@@ -61,10 +59,9 @@ export const catalogueRoutes = async (app: App, deps: HttpDeps): Promise<void> =
         response: { 200: catalogueEntries.describe('The ids') },
       },
     },
-    ({ params }, reply) => {
-      const { text, tag } = found(params.part);
-      reply.header('etag', tag);
-      sendRaw(reply, 'application/json', text);
+    (request, reply) => {
+      const { text, tag } = found(request.params.part);
+      sendTagged(request, reply, tag, text);
     },
   );
 
@@ -82,10 +79,10 @@ export const catalogueRoutes = async (app: App, deps: HttpDeps): Promise<void> =
         response: { 200: catalogueEntry.describe('The entry') },
       },
     },
-    ({ params }, reply) => {
-      const { text, tag } = found(`${params.part}/${params.id}`);
-      reply.header('etag', tag);
-      sendRaw(reply, 'application/json', text);
+    (request, reply) => {
+      const { part, id } = request.params;
+      const { text, tag } = found(`${part}/${id}`);
+      sendTagged(request, reply, tag, text);
     },
   );
 };

@@ -1,0 +1,22 @@
+import { createHash } from 'node:crypto';
+import type { FastifyRequest } from 'fastify';
+import type { Once } from '../store/contract.ts';
+import { refusal } from './errors.ts';
+
+const KEY = /^[\x21-\x7e]{1,200}$/;
+
+/** A repeated request is known for seven days. */
+export const REPLAY_MS = 7 * 24 * 3_600_000;
+
+/**
+ * The caller's own name for a request, with what tells whether it is the same request.
+ * @throws WhitethreadError 'invalid-input'
+ */
+export const onceOf = ({ headers, method, url, bodyText, who }: FastifyRequest): Once | undefined => {
+  const key = headers['idempotency-key'];
+  if (key === undefined || who === null) return undefined;
+  if (typeof key !== 'string' || !KEY.test(key))
+    throw refusal('invalid-input', 'header Idempotency-Key', String(key).slice(0, 80), '1 to 200 visible letters');
+  const hash = createHash('sha256').update(`${method} ${url}\n${bodyText}`).digest('hex');
+  return { scope: who.keyId, key, hash };
+};

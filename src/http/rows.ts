@@ -1,0 +1,65 @@
+import type { FastifyRequest } from 'fastify';
+import type { Entry, Row } from '../store/contract.ts';
+import { refusal } from './errors.ts';
+import { type Reply, sendRaw } from './raw.ts';
+
+const instant = (ms: number): string => new Date(ms).toISOString();
+
+/** A record as JSON. What is stored goes out as it is: it was checked when it came in. */
+export const rowText = ({ id, version, createdAtMs, changedAtMs, text }: Row): string =>
+  `{"id":"${id}","version":${version},"createdAt":"${instant(createdAtMs)}","changedAt":"${instant(changedAtMs)}","data":${text}}`;
+
+/** A page of texts, and the cursor of the next one where there may be one. */
+export const listText = (texts: readonly string[], next: string | null): string =>
+  `{"items":[${texts.join(',')}],"next":${JSON.stringify(next)}}`;
+
+/** A page of records. A full page has a next one, which may turn out to be empty. */
+export const rowsText = (rows: readonly Row[], limit: number): string =>
+  listText(rows.map(rowText), rows.length < limit ? null : (rows.at(-1)?.id ?? null));
+
+const entryText = ({ seq, kind, id, version, action, keyId, atMs, text }: Entry): string =>
+  `${JSON.stringify({ seq, kind, id, version, action, keyId, at: instant(atMs) }).slice(0, -1)},"data":${text}}`;
+
+/** A page of a history; its cursor is the number of its last entry. */
+export const historyText = (entries: readonly Entry[], limit: number): string =>
+  listText(entries.map(entryText), entries.length < limit ? null : String(entries.at(-1)?.seq ?? 0));
+
+/** The strong ETag of a version. */
+export const tagOf = (version: number): string => `"${version}"`;
+
+/** RFC 9110, 13.1.2: whether the caller has what would be sent. */
+const hasIt = (header: string | undefined, tag: string): boolean =>
+  header?.split(',').some((part) => ['*', tag, `W/${tag}`].includes(part.trim())) === true;
+
+/** Sends JSON with its ETag, or 304 where the caller has it. */
+export const sendTagged = (request: FastifyRequest, reply: Reply, tag: string, text: string): void => {
+  reply.header('etag', tag);
+  if (hasIt(request.headers['if-none-match'], tag)) reply.code(304 as never).send(undefined as never);
+  else sendRaw(reply, 'application/json; charset=utf-8', text);
+};
+
+export const sendRow = (request: FastifyRequest, reply: Reply, row: Row): void =>
+  sendTagged(request, reply, tagOf(row.version), rowText(row));
+
+/** Sends a record that was just made, or the answer to a request that came before. */
+export const sendCreated = (reply: Reply, address: string, row: Row, isReplay: boolean): void => {
+  reply.code(201 as never);
+  reply.header('location', address);
+  reply.header('etag', tagOf(row.version));
+  if (isReplay) reply.header('idempotency-replayed', 'true');
+  sendRaw(reply, 'application/json', rowText(row));
+};
+
+/**
+ * The version that a change is meant for, from If-Match.
+ * @throws WhitethreadError 'version-needed' without it, 'invalid-input' where it is no ETag of ours
+ */
+export const versionMeant = ({ headers }: FastifyRequest): number => {
+  const given = headers['if-match'];
+  if (given === undefined)
+    throw refusal('version-needed', 'header If-Match', 'nothing', 'the ETag that came with the record');
+  const version = /^"(\d{1,15})"$/.exec(given)?.[1];
+  if (version === undefined)
+    throw refusal('invalid-input', 'header If-Match', given.slice(0, 80), 'one strong ETag, such as "3"');
+  return Number(version);
+};

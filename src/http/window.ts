@@ -1,0 +1,52 @@
+/** What is left of a minute's allowance after a request was counted. */
+export type Count = { readonly isOver: boolean; readonly left: number; readonly seconds: number };
+
+export type Window = {
+  /** Counts one. */
+  readonly count: (name: string) => Count;
+  /** What a count would find, without counting. */
+  readonly peek: (name: string) => Count;
+};
+
+const WINDOW_MS = 60_000;
+type Used = { used: number; endsMs: number };
+
+/**
+ * Counts by name in windows of a minute that begin with the first count. In this process only, and synchronous: it runs
+ * for every request, and a promise would cost more than the count.
+ * @param most how many of a name a window allows
+ */
+export const minuteWindow = (most: number, nowMs: () => number): Window => {
+  let windows = new Map<string, Used>();
+  let sweptMs = nowMs();
+
+  const sweep = (now: number): void => {
+    if (now < sweptMs + WINDOW_MS) return;
+    windows = new Map([...windows].filter(([, { endsMs }]) => endsMs > now));
+    sweptMs = now;
+  };
+  const found = ({ used, endsMs }: Used, now: number): Count => ({
+    isOver: used > most,
+    left: Math.max(0, most - used),
+    seconds: Math.ceil((endsMs - now) / 1000),
+  });
+  const current = (name: string, now: number): Used => {
+    const known = windows.get(name);
+    return known !== undefined && known.endsMs > now ? known : { used: 0, endsMs: now + WINDOW_MS };
+  };
+
+  return {
+    count: (name) => {
+      const now = nowMs();
+      sweep(now);
+      const window = current(name, now);
+      window.used++;
+      windows.set(name, window);
+      return found(window, now);
+    },
+    peek: (name) => {
+      const now = nowMs();
+      return found(current(name, now), now);
+    },
+  };
+};
