@@ -60,7 +60,9 @@ const asker = (options: ClientOptions) => {
   const dispatcher = connections(id, base.origin, limits);
   const inTurn = turns(limits.connections);
   const guarded = guard(id, nowMs);
-  const always = { accept: 'application/json', 'accept-encoding': 'gzip', 'user-agent': options.userAgent };
+  // The US service has two shapes of JSON; ours is the first.
+  const accept = 'application/geo+json, application/json';
+  const always = { accept, 'accept-encoding': 'gzip', 'user-agent': options.userAgent };
   return <T>(question: Question<T>): Promise<Kept<T>> => {
     const url = new URL(base.pathname.replace(/\/$/, '') + question.path, base.origin);
     const headers = { ...always, ...(question.kept === undefined ? {} : conditions(question.kept)) };

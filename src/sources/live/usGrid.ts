@@ -18,6 +18,8 @@ const STEP_DEG = 0.01;
 const ASK_CELL_AGAIN_MS = 86_400_000;
 const MOST_CELLS = 5_000;
 const MOST_AGE_MS = 3 * 86_400_000;
+/** It tells of 8 days; a date of years ahead must not become years of days. */
+const MOST_DAYS_AHEAD = 20;
 const WIND_HEIGHT_M = 10;
 
 /** The layer's values in our own unit. `wmoUnit:km_h-1` is km/h with the power written out. */
@@ -49,6 +51,8 @@ const gridDays = (body: unknown, timeZone: string, nowMs: number): DailyWeather 
   const wind = layerOf('windSpeed', 'wind', properties.windSpeed);
   const today = civilDay(nowMs, timeZone);
   const last = Math.max(today, ...max.keys(), ...min.keys());
+  if (last - today > MOST_DAYS_AHEAD)
+    throw malformed(id, 'validTime', isoDate(last), `at most ${MOST_DAYS_AHEAD} days on`);
   const days = Array.from({ length: last - today + 1 }, (_, i) => today + i);
   return sound(id, {
     startDate: isoDate(today),

@@ -2,7 +2,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
 import type { Site } from '../../../src/core/weather/schema.ts';
 import { liveSources } from '../../../src/sources/live/registry.ts';
-import { type gridBody, type NceiRow, type powerBody, weatherOf } from '../../support/weatherShapes.ts';
+import { gridBody, type NceiRow, type powerBody, weatherOf } from '../../support/weatherShapes.ts';
 import { changed, inTurn, status, text, well } from '../../support/weatherStub.ts';
 import { ames, errorOf, type WeatherWorld, weatherWorld } from '../../support/weatherWorld.ts';
 
@@ -78,6 +78,21 @@ describe('us-grid', () => {
     expect(weather.tempMaxC).toEqual(dates.map((date) => weatherOf(date).maxC));
     expect(weather.tempMinC).toEqual(dates.map((date) => weatherOf(date).minC));
     for (const [i, rain] of weather.rainMm.entries()) expect(rain).toBeCloseTo(weatherOf(dates[i] as string).rainMm, 9);
+  });
+
+  test.each(['2100-01-01', '9999-12-31'])('a temperature of %s is malformed, and quickly', async (date) => {
+    world.stub.mood = withGrid(({ maxTemperature: { uom, values } }) => ({
+      maxTemperature: { uom, values: [...values, { validTime: `${date}T12:00:00+00:00/PT13H`, value: 20 }] },
+    }));
+    expect((await errorOf(ask())).code).toBe('source-malformed');
+  });
+
+  test('a forecast of days that have all gone by is of no use', async () => {
+    world.stub.mood = withGrid(() => {
+      const { maxTemperature, minTemperature } = gridBody(world.clock.nowMs() - 30 * 86_400_000).properties;
+      return { maxTemperature, minTemperature };
+    });
+    expect((await errorOf(ask())).code).toBe('source-outside');
   });
 
   test('rain of a day that has partly gone is unknown', async () => {

@@ -10,19 +10,23 @@ const path = (n = 0): string => `/gridpoints/DMX/${n},0`;
 
 describe('the client of a source', () => {
   let stub: WeatherStub;
+  let forwardMs = 0;
+  let chance = 0.5;
   const clientOf = (limits: Partial<typeof usualLimits> = {}, baseUrl = stub.url): Client =>
     sourceClient({
       id: 'test',
       baseUrl,
       userAgent: 'whitethread/0 (test)',
-      nowMs: Date.now,
-      random: () => 0.5,
+      nowMs: () => Date.now() + forwardMs,
+      random: () => chance,
       usualFreshMs: 0,
       mostKept: 3,
       limits: { ...usualLimits, firstWaitMs: 2, ...limits },
     });
   beforeEach(async () => {
     stub = await weatherStub();
+    forwardMs = 0;
+    chance = 0.5;
   });
   afterEach(() => stub.close());
 
@@ -92,6 +96,21 @@ describe('the client of a source', () => {
     expect(answers.every(({ status: how }) => how === 'rejected')).toBe(true);
     // Those that were on their way when the fifth failed are heard to the end.
     expect(stub.hits.length).toBeLessThanOrEqual(5 + 3);
+  });
+
+  test('a probe that fails tells so at once, it is not tried again', async () => {
+    stub.mood = status(502);
+    const client = clientOf({ firstWaitMs: 2_000 });
+    chance = 0;
+    await errorOf(client.get(path(), same));
+    await errorOf(client.get(path(), same));
+    expect(stub.hits).toHaveLength(5);
+    chance = 1;
+    forwardMs = 61_000;
+    const startedMs = performance.now();
+    expect((await errorOf(client.get(path(), same))).message).toContain('HTTP 502');
+    expect(performance.now() - startedMs).toBeLessThan(500);
+    expect(stub.hits).toHaveLength(6);
   });
 
   test('a stream of malformed answers opens the breaker too', async () => {

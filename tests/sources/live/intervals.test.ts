@@ -84,9 +84,10 @@ describe('sums of a day', () => {
     );
   });
 
-  test('a mean weighs by time', () => {
+  test('a mean weighs by time, and has to have all of the day', () => {
     const list = read(['2026-06-15T05:00:00Z/PT6H', 100], ['2026-06-15T11:00:00Z/PT18H', 60]);
     expect(dayMean(list, dayNumber('2026-06-15'), CHICAGO)).toBeCloseTo(70, 12);
+    expect(dayMean(list.slice(1), dayNumber('2026-06-15'), CHICAGO)).toBeNull();
   });
 });
 
