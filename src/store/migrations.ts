@@ -24,11 +24,7 @@ const first = ({ text, counter }: Traits): Migration => ({
       .addPrimaryKeyConstraint('records_key', ['farm_id', 'kind', 'id'])
       .addCheckConstraint('records_farm', sql`kind <> ${sql.lit(FARM)} or farm_id = id`)
       .execute();
-    await schema
-      .createIndex('records_parent')
-      .on('records')
-      .columns(['farm_id', 'kind', 'parent_id', 'id'])
-      .execute();
+    await schema.createIndex('records_parent').on('records').columns(['farm_id', 'kind', 'parent_id', 'id']).execute();
     await schema.createIndex('records_kind').on('records').columns(['kind', 'id']).execute();
     await schema
       .createTable('history')

@@ -1,0 +1,63 @@
+import { open, rename, rm, stat } from 'node:fs/promises';
+import { dirname } from 'node:path';
+import { storeError, storeRefusal } from './errors.ts';
+import { openNative } from './native.ts';
+
+/** Makes what stands in a file or a folder's list of names outlast a power cut. */
+const synced = async (path: string): Promise<void> => {
+  const handle = await open(path, 'r');
+  await handle.sync().finally(() => handle.close());
+};
+
+/** Copies what the database is at one instant: others write on, and none of it gets in. */
+const copy = async (from: string, to: string): Promise<void> => {
+  const source = await openNative(from, { readonly: true });
+  try {
+    source.exec('begin');
+    source.prepare('select count(*) from sqlite_schema').get();
+    await source.backup(to);
+  } finally {
+    source.close();
+  }
+};
+
+const checked = async (path: string): Promise<void> => {
+  const native = await openNative(path);
+  try {
+    // One file, without a log beside it.
+    native.pragma('journal_mode = delete');
+    const found = native.pragma('integrity_check', { simple: true });
+    if (found !== 'ok') throw storeRefusal('store-unavailable', 'backup', String(found), 'a copy that is whole');
+  } finally {
+    native.close();
+  }
+};
+
+const identity = async (path: string): Promise<string | null> => {
+  const found = await stat(path).catch(() => null);
+  return found === null ? null : `${found.dev}:${found.ino}`;
+};
+
+/**
+ * Writes a copy of a database that is in use. It has its name only when it is whole and checked.
+ * @throws WhitethreadError 'invalid-input' where the copy would replace the database, 'store-full', 'store-read-only',
+ * 'store-unavailable'
+ */
+export const backup = async (from: string, to: string): Promise<void> => {
+  const target = await identity(to);
+  if (target !== null && target === (await identity(from)))
+    throw storeRefusal('invalid-input', 'backup', to, 'a file other than the database itself');
+  const unfinished = `${to}.${process.pid}.unfinished`;
+  try {
+    await copy(from, unfinished);
+    await checked(unfinished);
+    await synced(unfinished);
+    await rename(unfinished, to);
+    await synced(dirname(to));
+  } catch (thrown) {
+    await rm(unfinished, { force: true });
+    if (thrown instanceof TypeError)
+      throw storeRefusal('store-unavailable', 'backup', thrown.message, 'a file in a folder that is there', thrown);
+    throw storeError(thrown);
+  }
+};
