@@ -4,7 +4,7 @@ import { outlook } from '../core/outlook/outlook.ts';
 import { csvText } from '../report/csv.ts';
 import { tomorrowRows, tomorrowText } from '../report/tomorrowText.ts';
 import { inUsUnits } from '../report/units.ts';
-import { tomorrowOf } from '../service/answer.ts';
+import { fieldTomorrow, tomorrowOf } from '../service/answer.ts';
 import { formatOf, jsonText } from './arguments.ts';
 import { chosenFarm } from './chosenFarm.ts';
 import { addFieldOptions, type FieldOptions } from './fieldOptions.ts';
@@ -36,8 +36,10 @@ export const tomorrowCommand = (io: Io): Command => {
   return addFieldOptions(command).action((options: FieldOptions) => {
     const farm = chosenFarm(options, io, command);
     const catalogue = loadCatalogue();
-    const outlooks = farm.fields.map((field) => outlook({ ...field, horizonDays: options.days }, catalogue));
-    const answer = tomorrowOf(farm, outlooks);
+    const fields = farm.fields.map((field) =>
+      fieldTomorrow(field, outlook({ ...field, horizonDays: options.days }, catalogue)),
+    );
+    const answer = tomorrowOf(farm, fields);
     const { units } = options;
     const written = (data: unknown) => (units === 'us' ? inUsUnits(data) : data);
     const format = formatOf(options);

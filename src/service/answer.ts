@@ -1,6 +1,7 @@
 import { dayNumber } from '../core/base/day.ts';
-import type { Flush, Outlook } from '../core/outlook/schema.ts';
+import type { FieldInput, Flush, Outlook } from '../core/outlook/schema.ts';
 import type { WindowDay } from '../core/windows/schema.ts';
+import type { FieldTomorrow } from './contract.ts';
 import type { Farm } from './farm.ts';
 import type { ShownOutlook, ShownWindowDay, TomorrowAnswer } from './schema.ts';
 import { instantText } from './zone.ts';
@@ -22,14 +23,13 @@ export const shownOutlook = (outlook: Outlook, timeZone: string): ShownOutlook =
 export const nextFlush = ({ flushes, today }: Pick<Outlook, 'flushes' | 'today'>): Flush | null =>
   flushes.find(({ peak }) => peak.date >= today) ?? flushes.find(({ end }) => end.date >= today) ?? null;
 
-/** The farm's weather from today to the end of the horizon, as the file gives it. */
-const weatherAhead = (farm: Farm, [outlook]: readonly Outlook[]): TomorrowAnswer['weather'] => {
-  const weather = farm.fields[0]?.weather;
-  if (weather === undefined || outlook === undefined) return [];
-  const offset = dayNumber(outlook.soil.startDate) - dayNumber(weather.startDate);
+/** The weather of a field's series from today to the end of the horizon, as it was given. */
+const weatherAhead = ({ weather }: FieldInput, outlook: Outlook): TomorrowAnswer['weather'] => {
+  const start = dayNumber(weather.startDate);
+  const offset = dayNumber(outlook.soil.startDate) - start;
   const dates = [...new Set(outlook.windowDays.map(({ date }) => date))];
   return dates.map((date) => {
-    const i = dayNumber(date) - dayNumber(weather.startDate);
+    const i = dayNumber(date) - start;
     return {
       date,
       tempMaxC: weather.tempMaxC[i] ?? null,
@@ -40,26 +40,37 @@ const weatherAhead = (farm: Farm, [outlook]: readonly Outlook[]): TomorrowAnswer
   });
 };
 
-/** The pass windows of every field, without the daily columns behind them. */
-export const tomorrowOf = (farm: Farm, outlooks: readonly Outlook[]): TomorrowAnswer => ({
+/** The pass windows of one field, without the daily columns behind them, and the weather that they stand under. */
+export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorrow => {
+  const { name, windows, cautions, notes } = outlook;
+  const { leaf: _, ...crop } = outlook.crop ?? { leaf: [] };
+  return {
+    field: {
+      name,
+      areaHa: field.areaHa,
+      crop: outlook.crop === null ? null : (crop as Exclude<TomorrowAnswer['fields'][number]['crop'], null>),
+      nextFlush: nextFlush(outlook),
+      windows,
+      windowDays: shownOutlook(outlook, field.site.timeZone ?? 'UTC').windowDays,
+      cautions,
+      notes,
+    },
+    weather: weatherAhead(field, outlook),
+  };
+};
+
+/** The pass windows of a farm. The weather shown is that of its first field. */
+export const tomorrowOf = (
+  farm: Omit<Farm, 'fields'>,
+  fields: readonly FieldTomorrow[],
+  failed: TomorrowAnswer['failed'] = [],
+): TomorrowAnswer => ({
   farm: farm.name,
   invented: farm.invented,
   today: farm.today,
   timeZone: farm.timeZone,
   remarks: [...farm.remarks],
-  weather: weatherAhead(farm, outlooks),
-  fields: outlooks.map((outlook, i) => {
-    const { name, windows, cautions, notes } = outlook;
-    const { leaf: _, ...crop } = outlook.crop ?? { leaf: [] };
-    return {
-      name,
-      areaHa: farm.fields[i]?.areaHa,
-      crop: outlook.crop === null ? null : (crop as Exclude<TomorrowAnswer['fields'][number]['crop'], null>),
-      nextFlush: nextFlush(outlook),
-      windows,
-      windowDays: shownOutlook(outlook, farm.timeZone).windowDays,
-      cautions,
-      notes,
-    };
-  }),
+  weather: fields[0]?.weather ?? [],
+  fields: fields.map(({ field }) => field),
+  failed,
 });

@@ -39,8 +39,9 @@ export type Deps = {
   readonly nowMs: () => number;
 };
 
-/** Answer of a stored farm: what is told, and whose weather it rests on. */
+/** Answer of a stored farm: what is told, whose weather it rests on, and what the reader should know of that weather. */
 export type Credited<T> = {
   readonly answer: T;
   readonly credits: readonly (Attribution & { readonly stale: boolean })[];
+  readonly notes: readonly string[];
 };

@@ -137,7 +137,12 @@ export const removeFarm = async (deps: Deps, who: Who, farmId: string, version: 
 export const farmHistory = async (
   deps: Pick<Deps, 'store'>,
   farmId: string,
-  query: { readonly cursor?: number; readonly limit: number; readonly kind?: string; readonly id?: string },
+  query: {
+    readonly cursor?: number | undefined;
+    readonly limit: number;
+    readonly kind?: string | undefined;
+    readonly id?: string | undefined;
+  },
 ): Promise<readonly Entry[]> => {
   await readFarmRow(deps, farmId);
   const { cursor, limit, kind, id } = query;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { errorCodes } from '../core/base/errors.ts';
 import { civilDate, rainMm, tempC } from '../core/base/quantity.ts';
 import { fieldRequest, flush, outlook, ownedImplement } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
@@ -70,6 +71,8 @@ export const tomorrowAnswer = z.strictObject({
   ),
   fields: z.array(
     z.strictObject({
+      /** Of a stored field. */
+      id: z.string().optional(),
       name: z.string(),
       areaHa: fieldRequest.shape.areaHa,
       crop: outlook.shape.crop.unwrap().omit({ leaf: true }).nullable(),
@@ -79,6 +82,22 @@ export const tomorrowAnswer = z.strictObject({
       windowDays: z.array(shownWindowDay),
       cautions: outlook.shape.cautions,
       notes: outlook.shape.notes,
+    }),
+  ),
+  /** Fields for which there is no answer, and why. */
+  failed: z.array(
+    z.strictObject({
+      id: z.string().optional(),
+      name: z.string(),
+      problems: z.array(
+        z.strictObject({
+          code: z.enum(errorCodes),
+          where: z.string(),
+          given: z.string(),
+          allowed: z.string(),
+          advice: z.string().optional(),
+        }),
+      ),
     }),
   ),
 });

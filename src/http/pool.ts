@@ -1,0 +1,73 @@
+import { Piscina } from 'piscina';
+import { whitethreadError } from '../core/base/errors.ts';
+import type { Compute } from '../service/contract.ts';
+import type { Done, Task } from './worker.ts';
+
+/** Under a TypeScript runner the workers need its loader too. */
+const isSource = import.meta.url.endsWith('.ts');
+const file = new URL(isSource ? './worker.ts' : './worker.js', import.meta.url);
+const loader = isSource ? ['--import', import.meta.resolve('tsx')] : [];
+
+export type PoolOptions = {
+  readonly threads: number;
+  /** So many tasks may wait; one more is refused. */
+  readonly queue: number;
+  readonly mostMs: number;
+};
+
+const overloaded = (queue: number) =>
+  whitethreadError([
+    {
+      code: 'overloaded',
+      where: 'server',
+      given: 'one task more',
+      allowed: `${queue} waiting tasks`,
+      advice: 'Send it again later',
+    },
+  ]);
+
+const late = (mostMs: number) =>
+  whitethreadError([
+    {
+      code: 'timed-out',
+      where: 'server',
+      given: `more than ${mostMs / 1000} s`,
+      allowed: `an answer within ${mostMs / 1000} s`,
+      advice: 'Ask for fewer days or fields at once',
+    },
+  ]);
+
+/** Worker threads that run the core; `close` lets what is under way finish. */
+export const pool = ({ threads, queue, mostMs }: PoolOptions): Compute & { readonly close: () => Promise<void> } => {
+  const piscina = new Piscina({
+    filename: file.href,
+    name: 'work',
+    minThreads: threads,
+    maxThreads: threads,
+    maxQueue: queue,
+    execArgv: loader,
+  });
+  const run = async (task: Task): Promise<Done> => {
+    const time = AbortSignal.timeout(mostMs);
+    try {
+      const done: Done = await piscina.run(task, { signal: time });
+      if ('problems' in done) throw whitethreadError(done.problems);
+      return done;
+    } catch (error) {
+      if (time.aborted) throw late(mostMs);
+      if (error instanceof Error && /queue.*limit|Task queue/i.test(error.message)) throw overloaded(queue);
+      throw error;
+    }
+  };
+  return {
+    outlook: async (field, { format, units }) => {
+      const done = await run({ kind: 'outlook', field, format, units });
+      return (done as Extract<Done, { bytes: Uint8Array }>).bytes;
+    },
+    tomorrow: async (field) => {
+      const done = await run({ kind: 'tomorrow', field });
+      return (done as Extract<Done, { tomorrow: unknown }>).tomorrow;
+    },
+    close: () => piscina.close(),
+  };
+};

@@ -1,0 +1,135 @@
+import { type DayNumber, dayNumber, isoDate, monthDayIn, yearOf } from '../core/base/day.ts';
+import { whitethreadError } from '../core/base/errors.ts';
+import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
+import type { FieldInput } from '../core/outlook/schema.ts';
+import type { DailyWeather } from '../core/weather/schema.ts';
+import type { Store } from '../store/contract.ts';
+import { centroid, distanceKm } from './place.ts';
+import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
+import { SEEDBED } from './references.ts';
+
+/** A record with its id. */
+export type Kept<T> = { readonly id: string; readonly data: T };
+
+/** What a farm keeps that fields are computed from. */
+export type FarmParts = {
+  readonly fields: readonly Kept<FieldRecord>[];
+  readonly machines: readonly Kept<MachineRecord>[];
+  readonly stations: readonly Kept<StationRecord>[];
+  readonly plantings: readonly Kept<PlantingRecord>[];
+  readonly passes: readonly Kept<PassRecord>[];
+};
+
+const PAGE = 500;
+
+/** All records of a kind, page after page. */
+export const allRecords = async <T>(store: Pick<Store, 'list'>, farmId: string, kind: string): Promise<Kept<T>[]> => {
+  const found: Kept<T>[] = [];
+  for (let after: string | null = null; ; ) {
+    const rows = await store.list(farmId, kind, { after, limit: PAGE });
+    found.push(...rows.map(({ id, text }) => ({ id, data: JSON.parse(text) as T })));
+    if (rows.length < PAGE) return found;
+    after = rows.at(-1)?.id ?? null;
+  }
+};
+
+export const farmParts = async (store: Pick<Store, 'list'>, farmId: string): Promise<FarmParts> => {
+  const [fields, machines, stations, plantings, passes] = await Promise.all([
+    allRecords<FieldRecord>(store, farmId, 'field'),
+    allRecords<MachineRecord>(store, farmId, 'machine'),
+    allRecords<StationRecord>(store, farmId, 'station'),
+    allRecords<PlantingRecord>(store, farmId, 'planting'),
+    allRecords<PassRecord>(store, farmId, 'pass'),
+  ]);
+  return { fields, machines, stations, plantings, passes };
+};
+
+/** The station that stands for a field: its own, else the nearest. @throws WhitethreadError 'not-found' */
+export const stationIdOf = (field: FieldRecord, stations: FarmParts['stations']): string => {
+  const { latitudeDeg, longitudeDeg } = centroid(field.geometry);
+  const found =
+    field.stationId === undefined
+      ? stations.toSorted((a, b) => away(a) - away(b))[0]
+      : stations.find(({ id }) => id === field.stationId);
+  if (found !== undefined) return found.id;
+  throw whitethreadError([
+    {
+      code: 'not-found',
+      where: `field ${field.name}`,
+      given: field.stationId ?? 'no weather station',
+      allowed: 'a station of the farm',
+      advice: 'Add a station, post its weather or name a source',
+    },
+  ]);
+
+  function away({ data }: Kept<StationRecord>): number {
+    return distanceKm(latitudeDeg, longitudeDeg, data.latitudeDeg, data.longitudeDeg);
+  }
+};
+
+/** The crop of a field on a day, or planned by then: the latest planting that had not ended before the day. */
+export const plantingOn = (
+  plantings: FarmParts['plantings'],
+  fieldId: string,
+  on: DayNumber,
+  until: DayNumber,
+): Kept<PlantingRecord> | undefined =>
+  plantings
+    .filter(({ data }) => data.fieldId === fieldId && dayNumber(data.date) <= until)
+    .filter(({ data }) => data.endedOn === undefined || dayNumber(data.endedOn) > on)
+    .toSorted((a, b) => (a.data.date < b.data.date ? 1 : -1))[0];
+
+/** From when weather counts: winter annuals germinate in the autumn before, and a crop may be older still. */
+export const weatherFrom = (on: DayNumber, planted: DayNumber | null): DayNumber => {
+  const autumn = monthDayIn(yearOf(on) - 1, '08-15');
+  return Math.min(autumn, planted ?? autumn);
+};
+
+/** The machines of a farm as an outlook takes them; without any, what most farms own. */
+const implementsOf = (machines: FarmParts['machines']): Pick<FieldInput, 'implements' | 'ownImplements'> => {
+  const owned = machines.map(({ data }) => {
+    const { name: _, own: __, ...implement } = data;
+    return implement;
+  });
+  return {
+    implements: owned.length > 0 ? owned.slice(0, 30) : [{ id: 'rotary-hoe' }, { id: 'tine-weeder' }],
+    ownImplements: machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])),
+  };
+};
+
+/** One stored field as the request that its outlook is computed from. */
+export const fieldInput = (
+  field: Kept<FieldRecord>,
+  parts: FarmParts,
+  weather: DailyWeather,
+  { timeZone, on, days }: { readonly timeZone: string; readonly on: DayNumber; readonly days: number },
+): FieldInput => {
+  const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
+  const planting = plantingOn(parts.plantings, field.id, on, on + days)?.data;
+  const made = parts.passes.filter(({ data }) => data.fieldId === field.id && dayNumber(data.date) <= on);
+  const isSeedbed = ({ data }: Kept<PassRecord>) => data.implement === SEEDBED || data.implement === SEEDBED_IMPLEMENT;
+  return {
+    name,
+    areaHa,
+    site: { ...centroid(geometry), elevationM, timeZone },
+    soil,
+    weather,
+    today: isoDate(on),
+    ...(planting === undefined
+      ? {}
+      : { planting: { crop: planting.crop, date: planting.date, depthCm: planting.depthCm, rowCm: planting.rowCm } }),
+    weeds: [...weeds],
+    seedbedDates: made
+      .filter(isSeedbed)
+      .map(({ data }) => data.date)
+      .slice(-50),
+    passes: made
+      .filter((pass) => !isSeedbed(pass))
+      .map(({ data: { date, implement, depthCm } }) => ({ date, implement, depthCm }))
+      .slice(-200),
+    ...implementsOf(parts.machines),
+    horizonDays: days,
+    ownSpecies: [...ownSpecies],
+    ownCrops: [...ownCrops],
+  };
+};

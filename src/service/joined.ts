@@ -1,0 +1,66 @@
+import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import { type Column, neededColumns, observedDays, optionalColumns } from '../core/weather/columns.ts';
+import type { DailyWeather } from '../core/weather/schema.ts';
+
+type Name = (typeof neededColumns)[number] | (typeof optionalColumns)[number];
+
+const at = (weather: DailyWeather, name: Name, day: DayNumber): number | null => {
+  const column: Column | undefined = weather[name];
+  return column?.[day - dayNumber(weather.startDate)] ?? null;
+};
+
+const endOf = (weather: DailyWeather): DayNumber => dayNumber(weather.startDate) + weather.tempMaxC.length;
+
+/**
+ * The columns of several series laid over each other.
+ * @param order the series to ask for a day, the first that knows it gives the value
+ */
+const overlaid = (
+  series: readonly DailyWeather[],
+  order: (day: DayNumber) => readonly DailyWeather[],
+): DailyWeather => {
+  const start = Math.min(...series.map(({ startDate }) => dayNumber(startDate)));
+  const end = Math.max(...series.map(endOf));
+  const column = (name: Name) =>
+    Array.from({ length: end - start }, (_, i) => {
+      for (const one of order(start + i)) {
+        const value = at(one, name, start + i);
+        if (value !== null) return value;
+      }
+      return null;
+    });
+  const measured = optionalColumns.filter((name) => series.some((one) => one[name]?.some((value) => value !== null)));
+  return {
+    startDate: isoDate(start),
+    tempMaxC: column('tempMaxC'),
+    tempMinC: column('tempMinC'),
+    rainMm: column('rainMm'),
+    ...Object.fromEntries(measured.map((name) => [name, column(name)])),
+  };
+};
+
+/** The day after the last one of the observed part that holds all that is needed. */
+const knownUntil = (weather: DailyWeather): DayNumber => {
+  const start = dayNumber(weather.startDate);
+  for (let i = observedDays(weather) - 1; i >= 0; i--)
+    if (neededColumns.every((name) => (weather[name][i] ?? null) !== null)) return start + i + 1;
+  return start;
+};
+
+/**
+ * What was observed and what is forecast as one series. Up to the last day that was observed an observed value stands;
+ * the forecast part begins after it, at the latest today, and the forecast counts there.
+ */
+export const joined = (observed: DailyWeather, forecast: DailyWeather | null, today: DayNumber): DailyWeather => {
+  const from = Math.min(today, knownUntil(observed));
+  const series = forecast === null ? [observed] : [observed, forecast];
+  const weather = overlaid(series, (day) => (day < from ? series : series.toReversed()));
+  return from < endOf(weather) ? { ...weather, forecastFrom: isoDate(from) } : weather;
+};
+
+/** Days added to a series, or put in the place of those it has; days in between that neither has are null. */
+export const merged = (before: DailyWeather, added: DailyWeather): DailyWeather => {
+  const series = [added, before];
+  const weather = overlaid(series, () => series);
+  return added.forecastFrom === undefined ? weather : { ...weather, forecastFrom: added.forecastFrom };
+};

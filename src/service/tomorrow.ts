@@ -1,0 +1,120 @@
+import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import { isWhitethreadError } from '../core/base/errors.ts';
+import type { FieldInput } from '../core/outlook/schema.ts';
+import { tomorrowOf } from './answer.ts';
+import type { Credited, Deps, FieldTomorrow, Who } from './contract.ts';
+import { type FarmParts, farmParts, fieldInput, type Kept, plantingOn, stationIdOf, weatherFrom } from './gather.ts';
+import { mayI } from './keys.ts';
+import type { FarmRecord, FieldRecord } from './records/schema.ts';
+import { readFarm, readRecord } from './records.ts';
+import type { TomorrowAnswer } from './schema.ts';
+import { type StationWeather, stationWeather } from './weather.ts';
+import { dateAt } from './zone.ts';
+
+/** Which day counts as today, and how many days after it are asked for. */
+export type Asked = { readonly on?: string | undefined; readonly days: number };
+
+type Field = Kept<FieldRecord>;
+type Credits = Credited<unknown>['credits'];
+type Ready = { readonly input: FieldInput; readonly weather: StationWeather };
+
+/** Each source once, however many stations it served; stale if it was stale for one. */
+const together = (credits: Credits): Credits => {
+  const bySource = new Map<string, Credits[number]>();
+  for (const credit of credits) {
+    const stale = credit.stale || bySource.get(credit.source)?.stale === true;
+    bySource.set(credit.source, { ...credit, stale });
+  }
+  return [...bySource.values()];
+};
+
+/** Gathers fields for one question; a station's weather is asked for once, however many fields it stands for. */
+const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts, asked: Asked) => {
+  const today = dateAt(deps.nowMs(), farm.timeZone);
+  const on: DayNumber = dayNumber(asked.on ?? today);
+  const asking = new Map<string, Promise<StationWeather>>();
+  const weatherOf = (stationId: string, from: DayNumber): Promise<StationWeather> => {
+    const name = `${stationId} ${from}`;
+    const found = asking.get(name) ?? stationWeather(deps, farmId, stationId, from, on);
+    asking.set(name, found);
+    return found;
+  };
+  return async (field: Field): Promise<Ready> => {
+    const planted = plantingOn(parts.plantings, field.id, on, on + asked.days);
+    const from = weatherFrom(on, planted === undefined ? null : dayNumber(planted.data.date));
+    const weather = await weatherOf(stationIdOf(field.data, parts.stations), from);
+    const question = { timeZone: farm.timeZone, on, days: asked.days };
+    return { input: fieldInput(field, parts, weather.weather, question), weather };
+  };
+};
+
+type Told = { readonly ready: Ready; readonly tomorrow: FieldTomorrow };
+type Failed = TomorrowAnswer['failed'][number];
+
+/** What can be told of a field, or why nothing can: one field never sinks the farm. */
+const told = async (
+  deps: Deps,
+  gather: (field: Field) => Promise<Ready>,
+  field: Field,
+): Promise<Told | { readonly failed: Failed }> => {
+  try {
+    const ready = await gather(field);
+    const tomorrow = await deps.compute.tomorrow(ready.input);
+    return { ready, tomorrow: { ...tomorrow, field: { id: field.id, ...tomorrow.field } } };
+  } catch (error) {
+    if (!isWhitethreadError(error)) throw error;
+    return { failed: { id: field.id, name: field.data.name, problems: [...error.problems] } };
+  }
+};
+
+/**
+ * The pass windows of every field of a farm, for a day in its own time zone and the days after it.
+ * @throws WhitethreadError 'not-found', 'forbidden', 'overloaded'
+ */
+export const tomorrowOfFarm = async (
+  deps: Deps,
+  who: Who,
+  farmId: string,
+  asked: Asked,
+): Promise<Credited<TomorrowAnswer>> => {
+  mayI(who, 'reader', farmId);
+  const farm = await readFarm(deps, farmId);
+  const parts = await farmParts(deps.store, farmId);
+  const gather = gatherer(deps, farmId, farm, parts, asked);
+  const all = await Promise.all(parts.fields.map((field) => told(deps, gather, field)));
+  const done = all.filter((one) => 'ready' in one);
+  const notes = [...new Set(done.flatMap(({ ready }) => ready.weather.notes))];
+  const head = {
+    name: farm.name,
+    invented: false,
+    timeZone: farm.timeZone,
+    today: asked.on ?? dateAt(deps.nowMs(), farm.timeZone),
+    remarks: notes,
+  };
+  return {
+    answer: tomorrowOf(
+      head,
+      done.map(({ tomorrow }) => tomorrow),
+      all.flatMap((one) => ('failed' in one ? [one.failed] : [])),
+    ),
+    credits: together(done.flatMap(({ ready }) => ready.weather.credits)),
+    notes,
+  };
+};
+
+/** The request that a stored field's outlook is computed from, and whose weather it stands on. @throws as `tomorrowOfFarm` */
+export const storedField = async (
+  deps: Deps,
+  who: Who,
+  farmId: string,
+  fieldId: string,
+  asked: Asked,
+): Promise<Credited<FieldInput>> => {
+  mayI(who, 'reader', farmId);
+  const farm = await readFarm(deps, farmId);
+  const row = await readRecord(deps, farmId, 'field', fieldId);
+  const parts = await farmParts(deps.store, farmId);
+  const gather = gatherer(deps, farmId, farm, parts, asked);
+  const { input, weather } = await gather({ id: fieldId, data: JSON.parse(row.text) as FieldRecord });
+  return { answer: input, credits: together(weather.credits), notes: weather.notes };
+};

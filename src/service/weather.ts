@@ -1,0 +1,141 @@
+import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import { isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
+import { findingSentence } from '../core/weather/finding.ts';
+import type { DailyWeather, Site } from '../core/weather/schema.ts';
+import { weatherDays } from '../core/weather/weather.ts';
+import { csvWeather } from '../sources/csv.ts';
+import type { Fetched } from '../sources/live/contract.ts';
+import type { Row } from '../store/contract.ts';
+import type { Credited, Deps, Who } from './contract.ts';
+import { asForecastFrom, stationOf } from './farm.ts';
+import { joined, merged } from './joined.ts';
+import { mayI } from './keys.ts';
+import type { StationRecord } from './records/schema.ts';
+import { readFarm, readRecord } from './records.ts';
+import { dateAt } from './zone.ts';
+
+/** A series that was kept, and what was odd about it. */
+export type KeptWeather = { readonly row: Row; readonly findings: readonly string[] };
+
+/** The weather of a CSV text with one station. @throws WhitethreadError with every problem and its line */
+export const postedCsv = (text: string): DailyWeather => stationOf(csvWeather(text), undefined, 'the body').weather;
+
+const siteOf = ({ latitudeDeg, longitudeDeg, elevationM }: StationRecord, timeZone: string): Site => ({
+  latitudeDeg,
+  longitudeDeg,
+  elevationM,
+  timeZone,
+});
+
+const stationFor = async (deps: Pick<Deps, 'store'>, farmId: string, id: string): Promise<StationRecord> =>
+  JSON.parse((await readRecord(deps, farmId, 'station', id)).text) as StationRecord;
+
+/**
+ * Keeps the weather of a station: in the place of what it had, or with `add` on top of it, day by day.
+ * @param version of the series that is meant to be replaced; null for whatever is there
+ * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
+ */
+export const keepWeather = async (
+  deps: Deps,
+  who: Who,
+  farmId: string,
+  stationId: string,
+  weather: DailyWeather,
+  { add, version }: { readonly add: boolean; readonly version: number | null },
+): Promise<KeptWeather> => {
+  mayI(who, 'planner', farmId);
+  const { timeZone } = await readFarm(deps, farmId);
+  const station = await stationFor(deps, farmId, stationId);
+  const before = await deps.store.read(farmId, 'weather', stationId);
+  const whole = add && before !== null ? merged(JSON.parse(before.text) as DailyWeather, weather) : weather;
+  const today = dateAt(deps.nowMs(), timeZone);
+  const { findings } = weatherDays(asForecastFrom(whole, today), siteOf(station, timeZone), dayNumber(today));
+  const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text: JSON.stringify(whole) };
+  const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
+  const kept =
+    before === null && (version ?? 0) === 0
+      ? (await deps.store.create(row, stamp)).row
+      : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
+  return { row: kept, findings: findings.map(findingSentence) };
+};
+
+type Part = { readonly weather: DailyWeather | null; readonly credits: Credited<unknown>['credits'] };
+
+const fetchedPart = ({ weather, attribution, stale }: Fetched): Part => ({
+  weather,
+  credits: [{ ...attribution, stale }],
+});
+
+const observedPart = async (
+  deps: Deps,
+  farmId: string,
+  stationId: string,
+  station: StationRecord,
+  timeZone: string,
+  span: { readonly from: DayNumber; readonly to: DayNumber },
+): Promise<Part> => {
+  if (station.observed === 'posted') {
+    const row = await deps.store.read(farmId, 'weather', stationId);
+    return { weather: row === null ? null : (JSON.parse(row.text) as DailyWeather), credits: [] };
+  }
+  const source = deps.sources[station.observed];
+  if (source === undefined) return { weather: null, credits: [] };
+  return fetchedPart(await source.fetchWeather(siteOf(station, timeZone), span, station.sourceStation));
+};
+
+const noWeather = (station: StationRecord) =>
+  whitethreadError([
+    {
+      code: 'weather-empty',
+      where: `station ${station.name}`,
+      given: 'no weather',
+      allowed: 'daily weather from before planting until today',
+      advice: 'Post a series, or choose a source for the station',
+    },
+  ]);
+
+const sourceFault = (error: unknown): WhitethreadError => {
+  if (isWhitethreadError(error)) return error;
+  throw error;
+};
+
+/** Weather of a station from a day on, and what the reader should know of it. */
+export type StationWeather = Part & { readonly weather: DailyWeather; readonly notes: readonly string[] };
+
+/** How far forecasts reach, days. */
+const AHEAD_DAYS = 15;
+
+/**
+ * A station's weather as one series: what was observed, and the forecast after it. Where the forecast cannot be had the
+ * answer goes on without and says so; without anything observed there is no answer.
+ * @throws WhitethreadError 'weather-empty', or what the source of the observations says
+ */
+export const stationWeather = async (
+  deps: Deps,
+  farmId: string,
+  stationId: string,
+  from: DayNumber,
+  today: DayNumber,
+): Promise<StationWeather> => {
+  const { timeZone } = await readFarm(deps, farmId);
+  const station = await stationFor(deps, farmId, stationId);
+  const observing = observedPart(deps, farmId, stationId, station, timeZone, { from, to: today - 1 });
+  const forecaster = station.forecast === 'none' ? undefined : deps.sources[station.forecast];
+  // A week back, for sources whose observations come late.
+  const span = { from: today - 7, to: today + AHEAD_DAYS };
+  const [observed, ahead] = await Promise.all([
+    observing,
+    forecaster?.fetchWeather(siteOf(station, timeZone), span).catch(sourceFault),
+  ]);
+  const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
+  const base = observed.weather ?? forecast?.weather;
+  if (base === null || base === undefined) throw noWeather(station);
+  return {
+    weather:
+      observed.weather === null
+        ? base
+        : joined(asForecastFrom(observed.weather, isoDate(today)), forecast?.weather ?? null, today),
+    credits: [...observed.credits, ...(forecast?.credits ?? [])],
+    notes: isWhitethreadError(ahead) ? [`No forecast from ${station.forecast}: ${ahead.message}`] : [],
+  };
+};
