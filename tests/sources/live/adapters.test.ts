@@ -105,6 +105,7 @@ describe('us-grid', () => {
   });
 
   test('a cell is looked up once a day, and an old look-up serves where a new one fails', async () => {
+    world.stub.pointsMood = well();
     await ask();
     world.clock.forward(3_600_000);
     await ask();
@@ -289,19 +290,19 @@ describe('places', () => {
     }
   });
 
-  test('global: columns of different lengths, and a day left out, are malformed', async () => {
-    for (const change of [
-      (daily: { time: string[]; temperature_2m_max: number[] }) => daily.temperature_2m_max.pop(),
-      (daily: { time: string[] }) => daily.time.splice(3, 1),
-    ]) {
-      world.stub.mood = changed((body: { daily: { time: string[]; temperature_2m_max: number[] } }) => {
-        change(body.daily);
-        return body;
-      });
-      expect((await errorOf(world.sources.global.fetchWeather(ames, from('2026-06-15', 3)))).code).toBe(
-        'source-malformed',
-      );
-    }
+  type Daily = { time: (string | undefined)[]; temperature_2m_max: number[] };
+  test.each([
+    ['a column shorter than the others', (daily: Daily) => daily.temperature_2m_max.pop()],
+    ['a date left out', (daily: Daily) => daily.time.splice(3, 1)],
+    ['a date twice', (daily: Daily) => daily.time.splice(3, 1, daily.time[2])],
+  ])('global: %s is malformed', async (_, change) => {
+    world.stub.mood = changed((body: { daily: Daily }) => {
+      change(body.daily);
+      return body;
+    });
+    expect((await errorOf(world.sources.global.fetchWeather(ames, from('2026-06-15', 3)))).code).toBe(
+      'source-malformed',
+    );
   });
 
   test('the reason that a source gives reaches the caller, short and plain', async () => {
