@@ -1,13 +1,11 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { isWhitethreadError } from '../core/base/errors.ts';
-import type { Who } from '../service/contract.ts';
+import type { Deps, Who } from '../service/contract.ts';
+import { checkedKey } from '../service/keys.ts';
 import { type Role, roles } from '../store/contract.ts';
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
 import type { Limits } from './limits.ts';
-
-/** Checks a key as it was sent. @throws WhitethreadError 'unauthenticated' */
-export type CheckKey = (key: string) => Promise<Who>;
 
 const BEARER = /^Bearer ([\x21-\x7e]{1,200})$/i;
 
@@ -15,7 +13,7 @@ const unauthenticated = (given: string) =>
   refusal('unauthenticated', 'header Authorization', given, 'Bearer and an API key');
 
 /** Who sent the request. Wrong keys count against the address, and too many of them end the talk before the next is tried. */
-const identified = async (request: FastifyRequest, reply: FastifyReply, checkKey: CheckKey, limits: Limits) => {
+const identified = async (request: FastifyRequest, reply: FastifyReply, deps: Deps, limits: Limits) => {
   const { authorization } = request.headers;
   const key = BEARER.exec(authorization ?? '')?.[1];
   limits.refuseGuesser(request, reply);
@@ -24,11 +22,17 @@ const identified = async (request: FastifyRequest, reply: FastifyReply, checkKey
     throw unauthenticated(authorization === undefined ? 'nothing' : 'another form');
   }
   try {
-    return await checkKey(key);
+    return await checkedKey(deps, key);
   } catch (error) {
     if (isWhitethreadError(error) && error.code === 'unauthenticated') limits.countFailure(request);
     throw error;
   }
+};
+
+/** Who asks, on a route that needs a key. */
+export const asker = ({ who }: FastifyRequest): Who => {
+  if (who === null) throw unauthenticated('nothing');
+  return who;
 };
 
 /** Another farm is not there for a key, rather than forbidden: nobody learns which ids exist. */
@@ -43,14 +47,14 @@ const assertRole = (who: Who, least: Role): void => {
 };
 
 /** Who may: the key, its farm and its role, before a byte of the body is read. A route without a role stops the start. */
-export const access = (app: App, checkKey: CheckKey, limits: Limits): void => {
+export const access = (app: App, deps: Deps, limits: Limits): void => {
   app.decorateRequest('who', null);
   app.addHook('onRoute', ({ url, config }) => {
     if (config?.role === undefined && !url.startsWith('/docs')) throw new Error(`${url} declares no role`);
   });
   app.addHook('onRequest', async (request, reply) => {
     const least = request.routeOptions.config.role ?? null;
-    if (least !== null) request.who = await identified(request, reply, checkKey, limits);
+    if (least !== null) request.who = await identified(request, reply, deps, limits);
     if (request.routeOptions.config.unlimited !== true) limits.countRequest(request, reply);
     if (least === null || request.who === null) return;
     assertFarm(request.who, (request.params as { readonly farmId?: string }).farmId);

@@ -4,7 +4,7 @@ import cors from '@fastify/cors';
 import underPressure from '@fastify/under-pressure';
 import fastify, { LogController } from 'fastify';
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
-import { access, type CheckKey } from './access.ts';
+import { access } from './access.ts';
 import { jsonBodies } from './bodies.ts';
 import { closing } from './closing.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
@@ -15,8 +15,13 @@ import { negotiation } from './negotiation.ts';
 import { givenRequestId, observe } from './observe.ts';
 import { openapi } from './openapi.ts';
 import { catalogueRoutes } from './routes/catalogue.ts';
+import { farmRoutes } from './routes/farms.ts';
+import { keyRoutes } from './routes/keys.ts';
 import { outlookRoutes } from './routes/outlooks.ts';
+import { recordRoutes } from './routes/records.ts';
 import { serverRoutes } from './routes/server.ts';
+import { tomorrowRoutes } from './routes/tomorrow.ts';
+import { weatherRoutes } from './routes/weather.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { validation } from './validation.ts';
 
@@ -45,7 +50,7 @@ const bare = (options: HttpOptions): App =>
   }).withTypeProvider<ZodTypeProvider>();
 
 /** Everything that stands before the routes, in the order in which a request meets it. */
-const furnished = async (app: App, { nowMs }: HttpDeps, checkKey: CheckKey, options: HttpOptions) => {
+const furnished = async (app: App, deps: HttpDeps, options: HttpOptions) => {
   app.setValidatorCompiler(validation);
   app.setSerializerCompiler(serializerCompiler);
   faults(app);
@@ -54,7 +59,7 @@ const furnished = async (app: App, { nowMs }: HttpDeps, checkKey: CheckKey, opti
   securityHeaders(app);
   if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], exposedHeaders });
   await app.register(underPressure, { maxEventLoopDelay: SECOND_MS, pressureHandler: tooBusy });
-  access(app, checkKey, limits(options.ratePerMinute, nowMs));
+  access(app, deps, limits(options.ratePerMinute, deps.nowMs));
   negotiation(app);
   jsonBodies(app);
   await app.register(compress, {
@@ -72,13 +77,15 @@ const tooBusy = async (): Promise<never> => {
 };
 
 /** The server, ready to listen or to be asked by `inject`. Closing it leaves the store and the workers to the caller. */
-export const httpApp = async (deps: HttpDeps, checkKey: CheckKey, options: HttpOptions): Promise<App> => {
+export const httpApp = async (deps: HttpDeps, options: HttpOptions): Promise<App> => {
   const app = bare(options);
-  const registry = await furnished(app, deps, checkKey, options);
+  const registry = await furnished(app, deps, options);
   await openapi(app, deps.catalogue);
   await app.register(async (scope: App) => serverRoutes(scope, deps, registry));
   await app.register(async (scope: App) => catalogueRoutes(scope, deps));
   await app.register(async (scope: App) => outlookRoutes(scope, deps));
+  for (const routes of [farmRoutes, keyRoutes, recordRoutes, weatherRoutes, tomorrowRoutes])
+    await app.register(async (scope: App) => routes(scope, deps));
   await app.ready();
   return app;
 };

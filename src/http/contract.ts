@@ -39,6 +39,8 @@ declare module 'fastify' {
     role?: Role | null;
     /** Not counted against the limits: probes of a load balancer. */
     unlimited?: boolean;
+    /** Types of body that it takes beside JSON. */
+    takes?: readonly string[];
     /** Statuses of its own beside those that follow from its form. */
     refuses?: readonly number[];
     /** Types that the route gives, the preferred one first; without it JSON. */

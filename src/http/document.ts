@@ -11,6 +11,7 @@ type Operation = {
   responses: Record<string, { readonly $ref?: string; readonly description?: string; content?: Media }>;
   'x-role': string;
   'x-refuses'?: readonly number[];
+  'x-takes'?: readonly string[];
 };
 /** As much of an OpenAPI document as is touched here. */
 export type OpenApi = Json & {
@@ -51,13 +52,14 @@ const problemResponses = Object.fromEntries(
 );
 
 const finishedOperation = (method: string, path: string, operation: Operation, shown: Example = {}): Operation => {
-  const { 'x-refuses': _, ...rest } = operation;
+  const { 'x-refuses': _, 'x-takes': takes = [], ...rest } = operation;
   const faults = faultsOf(method, path, operation).map((status) => [
     String(status),
     { $ref: `#/components/responses/Problem${status}` },
   ]);
   const responses = { ...operation.responses, ...Object.fromEntries(faults) };
   const body = rest.requestBody?.content['application/json'];
+  for (const type of takes) Object.assign(rest.requestBody?.content ?? {}, { [type]: { schema: { type: 'string' } } });
   if (body !== undefined && shown.body !== undefined) body.example = shown.body;
   for (const [type, example] of Object.entries(shown.answer ?? {})) {
     const good = Object.keys(operation.responses).find((status) => status.startsWith('2')) ?? '200';

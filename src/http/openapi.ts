@@ -35,10 +35,16 @@ const named = createJsonSchemaTransformObject(options);
 /** Only operations that name themselves are shown; the least role and the key that is needed travel with them. */
 const transform: SwaggerTransform = (route) => {
   if (route.schema?.operationId === undefined) return { schema: { hide: true }, url: route.url };
-  const { role = null, refuses = [] } = route.route.config ?? {};
+  const { role = null, refuses = [], takes = [] } = route.route.config ?? {};
   const { schema, url } = fromZod(route as Parameters<typeof fromZod>[0]);
   return {
-    schema: { ...schema, 'x-role': role ?? 'none', 'x-refuses': refuses, ...(role === null ? { security: [] } : {}) },
+    schema: {
+      ...schema,
+      'x-role': role ?? 'none',
+      'x-refuses': refuses,
+      'x-takes': takes,
+      ...(role === null ? { security: [] } : {}),
+    },
     url,
   };
 };

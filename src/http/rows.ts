@@ -28,7 +28,7 @@ export const historyText = (entries: readonly Entry[], limit: number): string =>
 export const tagOf = (version: number): string => `"${version}"`;
 
 /** RFC 9110, 13.1.2: whether the caller has what would be sent. */
-const hasIt = (header: string | undefined, tag: string): boolean =>
+export const hasIt = (header: string | undefined, tag: string): boolean =>
   header?.split(',').some((part) => ['*', tag, `W/${tag}`].includes(part.trim())) === true;
 
 /** Sends JSON with its ETag, or 304 where the caller has it. */

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { errorCodes } from '../core/base/errors.ts';
-import { civilDate, slug } from '../core/base/quantity.ts';
+import { areaHa, civilDate, depthCm, rainMm, slug, tempC } from '../core/base/quantity.ts';
 import { crop } from '../core/crop/schema.ts';
 import { fieldRequest, outlook } from '../core/outlook/schema.ts';
 import { dailyWeather } from '../core/weather/schema.ts';
@@ -36,9 +36,11 @@ export const unitsQuery = z.strictObject({ units: z.enum(['metric', 'us']).defau
 /** Without `units`, the farm's own. */
 export const answerQuery = z.strictObject({
   on: civilDate().optional(),
-  days: z.coerce.number().int().min(0).max(14).default(2),
+  days: z.coerce.number().int().min(0).max(14).default(5),
   units: z.enum(['metric', 'us']).optional(),
 });
+
+export const outlookQuery = answerQuery.extend({ days: z.coerce.number().int().min(0).max(60).default(14) });
 
 export const pageQuery = z.strictObject({
   cursor: records.recordId().optional(),
@@ -124,8 +126,12 @@ export const historyEntry = z.strictObject({
   action: z.enum(['create', 'change', 'remove']),
   keyId: z.string(),
   at: instant(),
-  data: z.unknown().nullable(),
+  /** As it was from then on; null after a removal. */
+  data: z.unknown(),
 });
+
+/** What is odd is no error: the series is kept, and the findings say what to look at. */
+export const weatherKept = z.strictObject({ version: z.number().int().min(1), findings: z.array(z.string()) });
 
 export const batchRequest = z.strictObject({ fields: z.array(fieldRequest).min(1).max(100) });
 export const batchFault = z.strictObject({ problems: problem.shape.problems });
@@ -136,6 +142,30 @@ export const batchLine = z.union([
   z.strictObject({ index: z.number().int(), outlook: shownOutlook }),
   batchFault.extend({ index: z.number().int() }),
 ]);
+
+const known = () => z.string().nullable();
+/** What is not known of a pass is null. */
+export const passRecordAnswer = z.strictObject({
+  items: z.array(
+    z.strictObject({
+      date: civilDate(),
+      field: z.string(),
+      areaHa: areaHa().nullable(),
+      operation: z.string(),
+      implement: z.string(),
+      operator: known(),
+      depthCm: depthCm().nullable(),
+      crop: known(),
+      cropStage: known(),
+      tempMaxC: tempC().nullable(),
+      tempMinC: tempC().nullable(),
+      rainMm: rainMm().nullable(),
+      weedsExpected: known(),
+      weedsCounted: known(),
+      note: known(),
+    }),
+  ),
+});
 
 export const credit = z.strictObject({
   source: z.string(),

@@ -1,19 +1,21 @@
+import { createHash } from 'node:crypto';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import type { FieldInput } from '../../src/core/outlook/schema.ts';
 import { httpApp } from '../../src/http/app.ts';
 import type { HttpDeps, HttpOptions } from '../../src/http/contract.ts';
-import { refusal } from '../../src/http/errors.ts';
 import { csvText } from '../../src/report/csv.ts';
 import { outlookRows } from '../../src/report/outlookText.ts';
 import { inUsUnits } from '../../src/report/units.ts';
-import { shownOutlook } from '../../src/service/answer.ts';
-import type { Compute, Who } from '../../src/service/contract.ts';
+import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
+import type { Compute } from '../../src/service/contract.ts';
+import type { Key, Role, Store } from '../../src/store/contract.ts';
 
 export const catalogue = loadCatalogue();
 
 /** Computes on the spot, as the workers do away from it. */
-export const inlineCompute: Pick<Compute, 'outlook'> = {
+export const inlineCompute: Compute = {
+  tomorrow: async (field) => fieldTomorrow(field, outlook(field, catalogue)),
   outlook: async (field, { format, units }) => {
     const input: FieldInput = typeof field === 'string' ? JSON.parse(field) : field;
     const answer = shownOutlook(outlook(input, catalogue), input.site.timeZone ?? 'UTC');
@@ -23,20 +25,29 @@ export const inlineCompute: Pick<Compute, 'outlook'> = {
   },
 };
 
-const keys: Readonly<Record<string, Who>> = {
-  'op-key': { keyId: 'k-op', farmId: null, role: 'operator' },
-  'reader-key': { keyId: 'k-reader', farmId: 'farm00000001', role: 'reader' },
-};
+const secret = 'S'.repeat(43);
 
-/** Knows two keys. */
-export const checkKey = async (key: string): Promise<Who> => {
-  const who = keys[key];
-  if (who === undefined) throw refusal('unauthenticated', 'header Authorization', 'a key', 'a valid key');
-  return who;
-};
+const keyNamed = (letter: string, role: Role, farmId: string | null): Key => ({
+  id: letter.repeat(26),
+  farmId,
+  role,
+  label: role,
+  secretHash: createHash('sha256').update(secret).digest('hex'),
+  createdAtMs: 0,
+  expiresAtMs: null,
+  revokedAtMs: null,
+});
+const keys = [keyNamed('p', 'operator', null), keyNamed('r', 'reader', 'farm00000001')];
 
-export const readerKey = { authorization: 'Bearer reader-key' };
-export const operatorKey = { authorization: 'Bearer op-key' };
+const bearer = (letter: string) => ({ authorization: `Bearer wt_${letter.repeat(26)}_${secret}` });
+export const operatorKey = bearer('p');
+export const readerKey = bearer('r');
+
+/** A database that knows two keys and nothing else. */
+const bareStore = {
+  ready: async () => undefined,
+  key: async (id: string) => keys.find((key) => key.id === id) ?? null,
+} as unknown as Store;
 
 const options: HttpOptions = { origins: [], ratePerMinute: 100_000, trustProxy: [], logLevel: 'silent' };
 
@@ -44,14 +55,13 @@ const options: HttpOptions = { origins: [], ratePerMinute: 100_000, trustProxy: 
 export const statelessApp = (deps: Partial<HttpDeps> = {}, changed: Partial<HttpOptions> = {}) =>
   httpApp(
     {
-      store: { ready: async () => undefined } as unknown as HttpDeps['store'],
+      store: bareStore,
       sources: {},
-      compute: inlineCompute as Compute,
+      compute: inlineCompute,
       catalogue,
       nowMs: Date.now,
       ...deps,
     },
-    checkKey,
     { ...options, ...changed },
   );
 

@@ -6,7 +6,7 @@ export const openapiText = async (): Promise<string> => {
   const app = await statelessApp();
   const { body } = await app.inject('/openapi.json');
   await app.close();
-  return `${JSON.stringify(JSON.parse(body), null, 2)}\n`;
+  return `${JSON.stringify(JSON.parse(body), null, 1)}\n`;
 };
 
 export const openapiFile = new URL('../../openapi/openapi.json', import.meta.url);

@@ -1,9 +1,11 @@
 import type { CatalogueCore } from '../../core/outlook/catalogue.ts';
 import { outlook } from '../../core/outlook/outlook.ts';
-import { shownOutlook } from '../../service/answer.ts';
+import { fieldTomorrow, shownOutlook, tomorrowOf } from '../../service/answer.ts';
 
 const DAYS = 21;
 const TIME_ZONE = 'America/Chicago';
+
+const json = (example: unknown) => ({ 'application/json': example });
 
 const weekly = (values: readonly number[]): number[] =>
   Array.from({ length: DAYS }, (_, i) => values[i % values.length] as number);
@@ -27,5 +29,50 @@ export const exampleField = {
   horizonDays: 1,
 };
 
-/** What the library answers for it. */
-export const exampleOutlook = (catalogue: CatalogueCore) => shownOutlook(outlook(exampleField, catalogue), TIME_ZONE);
+const pass = {
+  date: '2026-05-19',
+  areaHa: 24,
+  operation: 'weed control',
+  implement: 'The old hoe',
+  operator: 'Tractor and driver',
+  depthCm: null,
+  crop: 'soybean',
+  cropStage: 'sown',
+  tempMaxC: 23,
+  tempMinC: 11,
+  rainMm: 0,
+  weedsExpected: 'giant-foxtail; whiteThread 5.5 %; cotyledon 4.2 %',
+  weedsCounted: null,
+  note: 'Dry, breezy',
+};
+
+const credit = {
+  source: 'us-grid',
+  credit: 'Forecast: National Weather Service',
+  licence: 'public domain',
+  url: 'https://www.weather.gov/disclaimer',
+  stale: false,
+};
+
+/** What the library answers for it, stateless and as a stored field. */
+export const outlookExamples = (catalogue: CatalogueCore) => {
+  const whole = outlook(exampleField, catalogue);
+  const answer = shownOutlook(whole, TIME_ZONE);
+  const { name, today } = exampleField;
+  const head = { name: 'Plumbline Hollow', invented: false, timeZone: TIME_ZONE, today, remarks: [] };
+  const tomorrow = tomorrowOf(head, [fieldTomorrow(exampleField, whole)]);
+  const { weather } = exampleField;
+  return {
+    outlook: { body: exampleField, answer: json(answer) },
+    outlookBatch: {
+      body: { fields: [exampleField] },
+      answer: { ...json({ outlooks: [{ outlook: answer }] }), 'application/x-ndjson': { index: 0, outlook: answer } },
+    },
+    replaceWeather: { body: weather, answer: json({ version: 1, findings: [] }) },
+    addWeather: { body: weather, answer: json({ version: 2, findings: [] }) },
+    readWeather: { answer: { ...json(weather), 'text/csv': 'date,tmax_c,tmin_c,rain_mm\n2026-05-01,17,6,0\n' } },
+    tomorrow: { answer: json({ ...tomorrow, credits: [credit] }) },
+    fieldOutlook: { answer: json({ ...answer, credits: [credit] }) },
+    passRecord: { answer: json({ items: [{ ...pass, field: name }] }) },
+  };
+};

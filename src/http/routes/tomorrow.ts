@@ -1,0 +1,140 @@
+import { csvText } from '../../report/csv.ts';
+import { tomorrowRows, tomorrowText } from '../../report/tomorrowText.ts';
+import { inUsUnits, type Units } from '../../report/units.ts';
+import { passRecord } from '../../service/passRecord.ts';
+import { readFarm } from '../../service/records.ts';
+import type { TomorrowAnswer } from '../../service/schema.ts';
+import { storedField, tomorrowOfFarm } from '../../service/tomorrow.ts';
+import { asker } from '../access.ts';
+import type { App, HttpDeps } from '../contract.ts';
+import { creditHeaders, creditText, withCredits } from '../credits.ts';
+import { chosenType } from '../negotiation.ts';
+import { sendRaw } from '../raw.ts';
+import {
+  answerQuery,
+  creditedOutlook,
+  creditedTomorrow,
+  farmParams,
+  outlookQuery,
+  passRecordAnswer,
+  recordParams,
+  spanQuery,
+  text,
+} from '../schema.ts';
+
+const types = ['application/json', 'text/csv', 'text/plain'] as const;
+const recordTypes = ['text/csv', 'application/json'] as const;
+const formats = { 'application/json': 'json', 'text/csv': 'csv', 'text/plain': 'text' } as const;
+const asText = { 'text/csv': { schema: text }, 'text/plain': { schema: text } };
+const tags = ['tomorrow'];
+/** A first answer may have to wait for a weather service. */
+const handlerTimeout = 60_000;
+
+const csvOf = (answer: TomorrowAnswer, units: Units): string => {
+  const rows = tomorrowRows(answer, units);
+  return csvText(units === 'us' ? (inUsUnits(rows) as typeof rows) : rows);
+};
+
+const tomorrowRoute = (app: App, deps: HttpDeps): void => {
+  app.get(
+    '/v1/farms/:farmId/tomorrow',
+    {
+      config: { role: 'reader', gives: types, refuses: [422] },
+      handlerTimeout,
+      schema: {
+        operationId: 'tomorrow',
+        summary: 'What every field of a farm can do',
+        description:
+          'Open windows with their best hours, reasons where closed, for a day in the farm’s own time zone and the days after ' +
+          'it. A field that nothing can be told of is listed with its problems and does not sink the others.',
+        tags,
+        params: farmParams,
+        querystring: answerQuery,
+        response: {
+          200: {
+            description: 'The farm’s days',
+            content: { 'application/json': { schema: creditedTomorrow }, ...asText },
+          },
+        },
+      },
+    },
+    async (request, reply) => {
+      const { farmId } = request.params;
+      const type = chosenType(request.headers.accept, types);
+      const { answer, credits } = await tomorrowOfFarm(deps, asker(request), farmId, request.query);
+      const units = request.query.units ?? (await readFarm(deps, farmId)).units;
+      creditHeaders(reply, credits);
+      if (type === 'text/csv') return sendRaw(reply, type, csvOf(answer, units));
+      if (type === 'text/plain') return sendRaw(reply, type, tomorrowText(answer, units) + creditText(credits));
+      const whole = { ...answer, credits };
+      sendRaw(reply, type, JSON.stringify(units === 'us' ? inUsUnits(whole) : whole));
+    },
+  );
+};
+
+const outlookRoute = (app: App, deps: HttpDeps): void => {
+  app.get(
+    '/v1/farms/:farmId/fields/:id/outlook',
+    {
+      config: { role: 'reader', gives: types, refuses: [422] },
+      handlerTimeout,
+      schema: {
+        operationId: 'fieldOutlook',
+        summary: 'The whole outlook of a stored field',
+        description: 'Soil, weeds, crop and windows, from the field’s records and its station’s weather.',
+        tags,
+        params: recordParams,
+        querystring: outlookQuery,
+        response: {
+          200: { description: 'The outlook', content: { 'application/json': { schema: creditedOutlook }, ...asText } },
+        },
+      },
+    },
+    async (request, reply) => {
+      const { farmId, id } = request.params;
+      const type = chosenType(request.headers.accept, types);
+      const { answer, credits } = await storedField(deps, asker(request), farmId, id, request.query);
+      const units = request.query.units ?? (await readFarm(deps, farmId)).units;
+      const bytes = await deps.compute.outlook(answer, { format: formats[type], units });
+      creditHeaders(reply, credits);
+      sendRaw(reply, type, type === 'application/json' ? withCredits(bytes, credits) : bytes);
+    },
+  );
+};
+
+const passRecordRoute = (app: App, deps: HttpDeps): void => {
+  app.get(
+    '/v1/farms/:farmId/pass-record',
+    {
+      config: { role: 'reader', gives: recordTypes },
+      handlerTimeout,
+      schema: {
+        operationId: 'passRecord',
+        summary: 'Every pass that was made, for the certifier',
+        description:
+          'Field, date, operation, implement, operator, weather, weeds and crop stage. CSV, or JSON on request.',
+        tags,
+        params: farmParams,
+        querystring: spanQuery,
+        response: {
+          200: {
+            description: 'A row a pass, oldest first',
+            content: { 'text/csv': { schema: text }, 'application/json': { schema: passRecordAnswer } },
+          },
+        },
+      },
+    },
+    async (request, reply) => {
+      const type = chosenType(request.headers.accept, recordTypes);
+      const items = await passRecord(deps, asker(request), request.params.farmId, request.query);
+      sendRaw(reply, type, type === 'text/csv' ? csvText(items) : JSON.stringify({ items }));
+    },
+  );
+};
+
+/** What a stored farm is asked for: its tomorrow, a field's outlook, the record of its passes. */
+export const tomorrowRoutes = (app: App, deps: HttpDeps): void => {
+  tomorrowRoute(app, deps);
+  outlookRoute(app, deps);
+  passRecordRoute(app, deps);
+};
