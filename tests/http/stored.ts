@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { InjectOptions, LightMyRequestResponse } from 'fastify';
 import type { App, HttpDeps, HttpOptions } from '../../src/http/contract.ts';
+import { exampleField } from '../../src/http/examples/outlook.ts';
 import { bodies } from '../../src/http/examples/records.ts';
 import { freshKey } from '../../src/service/keys.ts';
 import type { Role } from '../../src/store/contract.ts';
@@ -62,6 +63,7 @@ const storedFarm = async (ask: Ask, deps: HttpDeps, name: string): Promise<Store
   const id = await made(ask, '/v1/farms', { ...bodies.farm, name });
   const at = (path: string, body: Json) => made(ask, `/v1/farms/${id}/${path}`, body);
   const station = await at('stations', { ...bodies.station, forecast: 'none' });
+  await ask('PUT', `/v1/farms/${id}/stations/${station}/weather`, { body: exampleField.weather });
   const field = await at('fields', { ...bodies.field, stationId: station });
   const machine = await at('machines', bodies.machine);
   const crew = await at('crews', { ...bodies.crew, machineIds: [machine] });

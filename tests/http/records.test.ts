@@ -1,0 +1,203 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { bodies } from '../../src/http/examples/records.ts';
+import { recordKinds } from '../../src/service/records/schema.ts';
+import { type Stored, type StoredFarm, storedApp } from './stored.ts';
+
+let stored: Stored;
+let farm: StoredFarm;
+beforeAll(async () => {
+  stored = await storedApp();
+  farm = stored.farms[0];
+});
+afterAll(() => stored.close());
+
+const at = (path: string) => `/v1/farms/${farm.id}/${path}`;
+const own = (kind: keyof typeof recordKinds) =>
+  JSON.parse(
+    JSON.stringify(bodies[kind])
+      .replaceAll(bodies.field.stationId, farm.ids.station)
+      .replaceAll(bodies.planting.fieldId, farm.ids.field)
+      .replaceAll(bodies.pass.machineId, farm.ids.machine),
+  );
+
+describe.each(Object.keys(recordKinds) as (keyof typeof recordKinds)[])('%s', (kind) => {
+  const { path, writer } = recordKinds[kind];
+
+  test('is made, read, changed and removed; each answer carries its version', async () => {
+    const key = farm.keys[writer];
+    const created = await stored.ask('POST', at(path), { key, body: own(kind) });
+    expect(created.statusCode).toBe(201);
+    const { id, version, data } = created.json();
+    expect(version).toBe(1);
+    expect(data).toEqual(recordKinds[kind].schema.parse(own(kind)));
+    expect(created.headers.location).toBe(at(`${path}/${id}`));
+    expect(created.headers.etag).toBe('"1"');
+
+    const read = await stored.ask('GET', String(created.headers.location), { key: farm.keys.reader });
+    expect(read.body).toBe(created.body);
+    expect(read.headers.etag).toBe('"1"');
+    const same = await stored.ask('GET', at(`${path}/${id}`), { headers: { 'if-none-match': 'W/"7", "1"' } });
+    expect([same.statusCode, same.body, same.headers.etag]).toEqual([304, '', '"1"']);
+
+    const blind = await stored.ask('PUT', at(`${path}/${id}`), { key, body: own(kind) });
+    expect([blind.statusCode, blind.json().type]).toEqual([428, '/errors#version-needed']);
+    const changed = await stored.ask('PUT', at(`${path}/${id}`), {
+      key,
+      body: own(kind),
+      headers: { 'if-match': '"1"' },
+    });
+    expect([changed.statusCode, changed.headers.etag, changed.json().version]).toEqual([200, '"2"', 2]);
+    const late = await stored.ask('PUT', at(`${path}/${id}`), { key, body: own(kind), headers: { 'if-match': '"1"' } });
+    expect([late.statusCode, late.json().type]).toEqual([412, '/errors#version-conflict']);
+    const odd = await stored.ask('PUT', at(`${path}/${id}`), {
+      key,
+      body: own(kind),
+      headers: { 'if-match': 'W/"2"' },
+    });
+    expect(odd.statusCode).toBe(400);
+
+    expect((await stored.ask('DELETE', at(`${path}/${id}`), { key })).statusCode).toBe(428);
+    const removed = await stored.ask('DELETE', at(`${path}/${id}`), { key, headers: { 'if-match': '"2"' } });
+    expect([removed.statusCode, removed.body]).toEqual([204, '']);
+    expect((await stored.ask('GET', at(`${path}/${id}`))).statusCode).toBe(404);
+    const { items } = (await stored.ask('GET', at(`history?kind=${kind}&id=${id}`))).json();
+    expect(items.map(({ action }: { action: string }) => action)).toEqual(['create', 'change', 'remove']);
+    expect(items[2].data).toBeNull();
+  });
+});
+
+test('lists go on where the cursor says, at most 200 a page', async () => {
+  const pages: string[] = [];
+  for (let i = 0; i < 5; i++) await stored.ask('POST', at('counts'), { body: { ...own('count'), perM2: i } });
+  for (let next: string | null = ''; next !== null; ) {
+    const answer = await stored.ask('GET', at(`counts?limit=2${next === '' ? '' : `&cursor=${next}`}`));
+    pages.push(...answer.json().items.map(({ id }: { id: string }) => id));
+    next = answer.json().next;
+  }
+  expect(new Set(pages).size).toBe(6);
+  expect(pages).toEqual([...pages].sort());
+  expect((await stored.ask('GET', at('counts?limit=201'))).statusCode).toBe(400);
+  const elsewhere = await stored.ask('GET', at(`counts?fieldId=${'0'.repeat(26)}`));
+  expect(elsewhere.json()).toEqual({ items: [], next: null });
+});
+
+describe('Idempotency-Key', () => {
+  const post = (body: unknown, idempotencyKey: string, path = at('counts')) =>
+    stored.ask('POST', path, { body, headers: { 'idempotency-key': idempotencyKey } });
+
+  test('the same request again gives the first answer again, and makes nothing', async () => {
+    const first = await post(own('count'), 'morning-1');
+    const again = await post(own('count'), 'morning-1');
+    expect([again.statusCode, again.body]).toEqual([201, first.body]);
+    expect(again.headers['idempotency-replayed']).toBe('true');
+    expect(first.headers['idempotency-replayed']).toBeUndefined();
+    expect(again.headers.location).toBe(first.headers.location);
+  });
+
+  test('100 at once make one', async () => {
+    const answers = await Promise.all(Array.from({ length: 100 }, () => post(own('count'), 'crowd')));
+    expect(new Set(answers.map(({ body }) => body)).size).toBe(1);
+    expect(answers.filter(({ headers }) => headers['idempotency-replayed'] === undefined)).toHaveLength(1);
+  });
+
+  test('with another body or address it is 422', async () => {
+    await post(own('count'), 'noon');
+    for (const other of [post({ ...own('count'), perM2: 1 }, 'noon'), post(own('crew'), 'noon', at('crews'))]) {
+      const answer = await other;
+      expect([answer.statusCode, answer.json().type]).toEqual([422, '/errors#replay-mismatch']);
+    }
+  });
+
+  test('of another key it is another name', async () => {
+    const mine = await post(own('count'), 'shared');
+    const theirs = await stored.ask('POST', at('counts'), {
+      key: farm.keys.planner,
+      body: own('count'),
+      headers: { 'idempotency-key': 'shared' },
+    });
+    expect(theirs.json().id).not.toBe(mine.json().id);
+  });
+});
+
+test('of 50 writers of one version one wins, and the version counts the wins', async () => {
+  const url = at(`machines/${farm.ids.machine}`);
+  const { version } = (await stored.ask('GET', url)).json();
+  const headers = { 'if-match': `"${version}"` };
+  const writers = Array.from({ length: 50 }, (_, i) =>
+    stored.ask('PUT', url, { headers, body: { ...own('machine'), name: `Hoe ${i}` } }),
+  );
+  const statuses = (await Promise.all(writers)).map(({ statusCode }) => statusCode).sort();
+  expect(statuses).toEqual([200, ...Array(49).fill(412)]);
+  expect((await stored.ask('GET', url)).json().version).toBe(version + 1);
+});
+
+test('every problem of a body at once', async () => {
+  const answer = await stored.ask('POST', at('crews'), {
+    body: { name: '', kind: 'horse', from: '25:00', hoursADay: 90 },
+  });
+  expect(answer.statusCode).toBe(400);
+  expect(
+    answer
+      .json()
+      .problems.map(({ where }: { where: string }) => where)
+      .sort(),
+  ).toEqual(['from', 'hoursADay', 'kind', 'name']);
+});
+
+test('a name that neither the farm nor the catalogue has is 422 and says what there is', async () => {
+  const answer = await stored.ask('POST', at('plantings'), { body: { ...own('planting'), crop: 'moon-wheat' } });
+  expect([answer.statusCode, answer.json().type]).toEqual([422, '/errors#unknown-crop']);
+  expect(answer.json().problems[0].allowed).toContain('soybean');
+});
+
+describe('farms', () => {
+  test('an operator sees all, a key its own; a removed one takes its keys along', async () => {
+    const all = (await stored.ask('GET', '/v1/farms')).json().items;
+    expect(all.length).toBeGreaterThanOrEqual(2);
+    const mine = (await stored.ask('GET', '/v1/farms', { key: farm.keys.reader })).json().items;
+    expect(mine.map(({ id }: { id: string }) => id)).toEqual([farm.id]);
+    const made = await stored.ask('POST', '/v1/farms', { body: bodies.farm });
+    const { id } = made.json();
+    const keyed = await stored.ask('POST', `/v1/farms/${id}/keys`, { body: { role: 'keeper', label: 'Ann' } });
+    expect(keyed.statusCode).toBe(201);
+    const { key } = keyed.json();
+    expect((await stored.ask('GET', `/v1/farms/${id}`, { key })).statusCode).toBe(200);
+    const changed = await stored.ask('PUT', `/v1/farms/${id}`, {
+      key,
+      body: { ...bodies.farm, name: 'Renamed' },
+      headers: { 'if-match': '"1"' },
+    });
+    expect(changed.json().data.name).toBe('Renamed');
+    const gone = await stored.ask('DELETE', `/v1/farms/${id}`, { headers: { 'if-match': '"2"' } });
+    expect(gone.statusCode).toBe(204);
+    expect((await stored.ask('GET', `/v1/farms/${id}`, { key })).statusCode).toBe(401);
+  });
+});
+
+describe('keys', () => {
+  test('are shown once, listed without their secret, and open nothing once revoked or past their day', async () => {
+    const keys = at('keys');
+    const made = (
+      await stored.ask('POST', keys, { key: farm.keys.keeper, body: { role: 'reader', label: 'Bo' } })
+    ).json();
+    expect((await stored.ask('GET', at('fields'), { key: made.key })).statusCode).toBe(200);
+    const listed = await stored.ask('GET', keys, { key: farm.keys.keeper });
+    expect(listed.body).toContain(made.id);
+    expect(listed.body).not.toContain(made.key.slice(-43));
+    expect(listed.body.toLowerCase()).not.toContain('hash');
+    expect((await stored.ask('DELETE', `${keys}/${made.id}`, { key: farm.keys.keeper })).statusCode).toBe(204);
+    expect((await stored.ask('GET', at('fields'), { key: made.key })).statusCode).toBe(401);
+    const past = { role: 'reader', label: 'Cy', expiresAt: '2020-01-01T00:00:00Z' };
+    const { key } = (await stored.ask('POST', keys, { key: farm.keys.keeper, body: past })).json();
+    expect((await stored.ask('GET', at('fields'), { key })).statusCode).toBe(401);
+  });
+
+  test('a keeper cannot make an operator, an operator can', async () => {
+    const wish = { role: 'operator', label: 'Me' };
+    expect((await stored.ask('POST', at('keys'), { key: farm.keys.keeper, body: wish })).statusCode).toBe(400);
+    expect((await stored.ask('POST', '/v1/keys', { key: farm.keys.keeper, body: wish })).statusCode).toBe(403);
+    const made = await stored.ask('POST', '/v1/keys', { body: wish });
+    expect(made.statusCode).toBe(201);
+    expect((await stored.ask('GET', '/v1/keys', { key: made.json().key })).statusCode).toBe(200);
+  });
+});

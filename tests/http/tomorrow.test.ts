@@ -1,0 +1,115 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { exampleField } from '../../src/http/examples/outlook.ts';
+import { type Stored, type StoredFarm, storedApp } from './stored.ts';
+
+let stored: Stored;
+let farm: StoredFarm;
+const NOW = Date.parse('2026-05-19T12:00:00Z');
+beforeAll(async () => {
+  stored = await storedApp({}, { nowMs: () => NOW });
+  farm = stored.farms[0];
+});
+afterAll(() => stored.close());
+
+const at = (path: string) => `/v1/farms/${farm.id}/${path}`;
+
+describe('weather', () => {
+  const url = () => at(`stations/${farm.ids.station}/weather`);
+
+  test('as columns in, as columns or CSV out, and the CSV goes in again', async () => {
+    const put = await stored.ask('PUT', url(), { key: farm.keys.planner, body: exampleField.weather });
+    expect(put.statusCode).toBe(200);
+    expect(put.json().findings).toEqual([]);
+    const columns = await stored.ask('GET', url());
+    expect(columns.json()).toEqual(exampleField.weather);
+    expect(columns.headers.etag).toBe(put.headers.etag);
+    const csv = await stored.ask('GET', url(), { headers: { accept: 'text/csv' } });
+    expect(csv.body.split('\n').slice(0, 2)).toEqual(['date,tmax_c,tmin_c,rain_mm', '2026-05-01,17,6,0']);
+    const again = await stored.ask('PUT', url(), { body: csv.body, headers: { 'content-type': 'text/csv' } });
+    expect(again.statusCode).toBe(200);
+    expect((await stored.ask('GET', url())).json().tempMaxC).toEqual(exampleField.weather.tempMaxC);
+  });
+
+  test('PATCH puts days over days, with If-Match only over that version', async () => {
+    const before = await stored.ask('PUT', url(), { body: exampleField.weather });
+    const day = { startDate: '2026-05-03', tempMaxC: [25], tempMinC: [12], rainMm: [3] };
+    const headers = { 'if-match': String(before.headers.etag) };
+    expect((await stored.ask('PATCH', url(), { body: day, headers })).statusCode).toBe(200);
+    expect((await stored.ask('PATCH', url(), { body: day, headers })).statusCode).toBe(412);
+    const { tempMaxC } = (await stored.ask('GET', url())).json();
+    expect(tempMaxC.slice(0, 4)).toEqual([17, 21, 25, 19]);
+  });
+
+  test.each([
+    ['a low above its high', { startDate: '2026-05-01', tempMaxC: [5], tempMinC: [9], rainMm: [0] }, 422],
+    ['columns of different length', { startDate: '2026-05-01', tempMaxC: [5, 6], tempMinC: [1], rainMm: [0] }, 400],
+    ['degrees that are none', { startDate: '2026-05-01', tempMaxC: [999], tempMinC: [1], rainMm: [0] }, 400],
+    ['CSV without units', 'date,tmax,tmin,rain\n2026-05-01,50,40,1\n', 422],
+    ['XML', '<weather/>', 415],
+  ])('%s is refused, and what was kept stays', async (_, body, status) => {
+    const kept = (await stored.ask('GET', url())).body;
+    const type = typeof body !== 'string' ? 'application/json' : body.startsWith('<') ? 'application/xml' : 'text/csv';
+    const answer = await stored.ask('PUT', url(), { body, headers: { 'content-type': type } });
+    expect(answer.statusCode).toBe(status);
+    expect((await stored.ask('GET', url())).body).toBe(kept);
+  });
+});
+
+describe('tomorrow', () => {
+  test('as JSON, CSV and text, in the farm’s units unless others are asked for', async () => {
+    await stored.ask('PUT', at(`stations/${farm.ids.station}/weather`), { body: exampleField.weather });
+    const json = await stored.ask('GET', at('tomorrow?days=1'), { key: farm.keys.reader });
+    expect(json.statusCode).toBe(200);
+    const answer = json.json();
+    expect(answer.today).toBe('2026-05-19');
+    expect(answer.credits).toEqual([]);
+    expect(answer.failed).toEqual([]);
+    expect(answer.fields[0].name).toBe('Gate Field');
+    expect(answer.weather[0].tempMaxF).toBeDefined();
+    const metric = (await stored.ask('GET', at('tomorrow?days=1&units=metric'))).json();
+    expect(metric.weather[0].tempMaxC).toBeDefined();
+    const csv = await stored.ask('GET', at('tomorrow?days=1&units=metric'), { headers: { accept: 'text/csv' } });
+    expect(csv.headers['content-type']).toBe('text/csv; charset=utf-8');
+    expect(csv.body.split('\n')[0]).toMatch(/^field,date,implement,open/);
+    const text = await stored.ask('GET', at('tomorrow?days=1'), { headers: { accept: 'text/plain' } });
+    expect(text.body).toContain('Gate Field');
+  });
+
+  test('any other day with on=, and what cannot be a day is refused', async () => {
+    expect((await stored.ask('GET', at('tomorrow?on=2026-05-18&days=0'))).json().today).toBe('2026-05-18');
+    expect((await stored.ask('GET', at('tomorrow?on=18.5.2026'))).json().problems[0].where).toBe('query.on');
+    expect((await stored.ask('GET', at('tomorrow?days=15'))).statusCode).toBe(400);
+  });
+});
+
+test('the outlook of a stored field is that of the field sent whole', async () => {
+  const url = at(`fields/${farm.ids.field}/outlook?days=1&units=metric`);
+  const answer = (await stored.ask('GET', url)).json();
+  expect(answer.name).toBe('Gate Field');
+  expect(answer.credits).toEqual([]);
+  expect(answer.soil.startDate).toBe('2026-05-01');
+  const csv = await stored.ask('GET', url, { headers: { accept: 'text/csv' } });
+  expect(csv.body.split('\n')[0]).toMatch(/^date,weatherOrigin/);
+});
+
+test('the record of passes is CSV unless JSON is asked for, between the dates', async () => {
+  const csv = await stored.ask('GET', at('pass-record'));
+  expect(csv.headers['content-type']).toBe('text/csv; charset=utf-8');
+  expect(csv.body).toMatch(/^date,field,areaHa,operation,implement,operator/);
+  expect(csv.body).toContain('2026-05-19,Gate Field');
+  const json = await stored.ask('GET', at('pass-record'), { headers: { accept: 'application/json' } });
+  expect(json.json().items).toHaveLength(1);
+  const none = await stored.ask('GET', at('pass-record?from=2027-01-01'), { headers: { accept: 'application/json' } });
+  expect(none.json().items).toEqual([]);
+  expect((await stored.ask('GET', at('pass-record?from=2027-01-01&to=2026-01-01'))).statusCode).toBe(400);
+});
+
+test('a weather service that cannot be had is named; the farm’s other fields go on', async () => {
+  const station = { name: 'Far', latitudeDeg: 41.7, longitudeDeg: -93, observed: 'power' };
+  const { id } = (await stored.ask('POST', at('stations'), { body: station })).json();
+  const field = (await stored.ask('GET', at(`fields/${farm.ids.field}`))).json().data;
+  await stored.ask('POST', at('fields'), { body: { ...field, name: 'Second', stationId: id } });
+  const answer = (await stored.ask('GET', at('tomorrow?days=0'))).json();
+  expect(answer.fields.map(({ name }: { name: string }) => name)).toEqual(['Gate Field']);
+  expect(answer.failed[0]).toMatchObject({ name: 'Second', problems: [{ code: 'weather-empty' }] });
+});
