@@ -4,6 +4,7 @@ import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Store } from '../store/contract.ts';
+import { asKnownOn, cut } from './joined.ts';
 import { centroid, distanceKm } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
 import { SEEDBED } from './references.ts';
@@ -21,6 +22,8 @@ export type FarmParts = {
 };
 
 const PAGE = 500;
+/** How far forecasts reach, days. */
+export const AHEAD_DAYS = 15;
 
 /** All records of a kind, page after page. */
 export const allRecords = async <T>(store: Pick<Store, 'list'>, farmId: string, kind: string): Promise<Kept<T>[]> => {
@@ -106,14 +109,17 @@ export const fieldInput = (
 ): FieldInput => {
   const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
   const planting = plantingOn(parts.plantings, field.id, on, on + days)?.data;
-  const made = parts.passes.filter(({ data }) => data.fieldId === field.id && dayNumber(data.date) <= on);
+  const made = parts.passes
+    .filter(({ data }) => data.fieldId === field.id && dayNumber(data.date) <= on)
+    .toSorted((a, b) => (a.data.date < b.data.date ? -1 : 1));
+  const from = weatherFrom(on, planting === undefined ? null : dayNumber(planting.date));
   const isSeedbed = ({ data }: Kept<PassRecord>) => data.implement === SEEDBED || data.implement === SEEDBED_IMPLEMENT;
   return {
     name,
     areaHa,
     site: { ...centroid(geometry), elevationM, timeZone },
     soil,
-    weather,
+    weather: asKnownOn(cut(weather, from, on + AHEAD_DAYS), on),
     today: isoDate(on),
     ...(planting === undefined
       ? {}

@@ -5,9 +5,13 @@ const DIGITS = '0123456789abcdefghjkmnpqrstvwxyz';
 const TIME_DIGITS = 10;
 const RANDOM_DIGITS = 16;
 
-/** A new id: ids made later sort later, to the millisecond, and none can be guessed. @example newId(0).slice(0, 10) // '0000000000' */
+/** The time of the last id: two of one millisecond still sort as they were made. */
+let lastMs = 0;
+
+/** A new id: ids that a process makes later sort later, and none can be guessed. */
 export const newId = (nowMs: number): string => {
+  lastMs = Math.max(nowMs, lastMs + 1);
   let time = '';
-  for (let left = nowMs, i = 0; i < TIME_DIGITS; i++, left = Math.floor(left / 32)) time = DIGITS[left % 32] + time;
+  for (let left = lastMs, i = 0; i < TIME_DIGITS; i++, left = Math.floor(left / 32)) time = DIGITS[left % 32] + time;
   return time + Array.from(randomBytes(RANDOM_DIGITS), (byte) => DIGITS[byte % 32]).join('');
 };

@@ -64,3 +64,21 @@ export const merged = (before: DailyWeather, added: DailyWeather): DailyWeather 
   const weather = overlaid(series, () => series);
   return added.forecastFrom === undefined ? weather : { ...weather, forecastFrom: added.forecastFrom };
 };
+
+/** The days from one to another, as far as the series has them. */
+export const cut = (weather: DailyWeather, from: DayNumber, to: DayNumber): DailyWeather => {
+  const start = dayNumber(weather.startDate);
+  const first = Math.max(0, from - start);
+  const end = Math.max(first, to + 1 - start);
+  const columns = [...neededColumns, ...optionalColumns].flatMap((name) => {
+    const column: Column | undefined = weather[name];
+    return column === undefined ? [] : [[name, column.slice(first, end)]];
+  });
+  return { ...weather, startDate: isoDate(start + first), ...Object.fromEntries(columns) };
+};
+
+/** The series as it stands on a day of the past: what came after it was not known, so it counts as forecast. */
+export const asKnownOn = (weather: DailyWeather, on: DayNumber): DailyWeather =>
+  endOf(weather) <= on || dayNumber(weather.forecastFrom ?? '9999-12-31') <= on
+    ? weather
+    : { ...weather, forecastFrom: isoDate(on) };

@@ -2,16 +2,7 @@ import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Deps, FieldTomorrow, Who } from './contract.ts';
-import {
-  allRecords,
-  type FarmParts,
-  farmParts,
-  fieldInput,
-  type Kept,
-  plantingOn,
-  stationIdOf,
-  weatherFrom,
-} from './gather.ts';
+import { allRecords, type FarmParts, farmParts, fieldInput, type Kept, stationIdOf, weatherFrom } from './gather.ts';
 import { mayI } from './keys.ts';
 import type { CountRecord, CrewRecord, FieldRecord, PassRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
@@ -73,23 +64,33 @@ const expectedText = ({ field }: FieldTomorrow): string | null => {
 
 type Day = { readonly weather: DailyWeather; readonly told: FieldTomorrow | null };
 
-/** The state of a field on the morning of a pass, under the weather of its station; null where that is not known. */
-const stateOn = async (
-  deps: Deps,
-  farmId: string,
-  timeZone: string,
-  field: Kept<FieldRecord>,
-  parts: FarmParts,
-  on: DayNumber,
-): Promise<Day | null> => {
-  const planted = plantingOn(parts.plantings, field.id, on, on);
-  const from = weatherFrom(on, planted === undefined ? null : dayNumber(planted.data.date));
+/** The state of fields on the mornings of passes; a station is asked once for all of them. */
+const states = (deps: Deps, farmId: string, timeZone: string, parts: FarmParts, earliest: DayNumber) => {
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
-  try {
-    const { weather } = await stationWeather(deps, farmId, stationIdOf(field.data, parts.stations), from, today);
+  const asking = new Map<string, Promise<DailyWeather | null>>();
+  const weatherOf = (stationId: string): Promise<DailyWeather | null> => {
+    const found =
+      asking.get(stationId) ??
+      stationWeather(deps, farmId, stationId, weatherFrom(earliest, null), today)
+        .then(({ weather }) => weather)
+        .catch(ours);
+    asking.set(stationId, found);
+    return found;
+  };
+  /** Null where the weather is not known. */
+  return async (field: Kept<FieldRecord>, on: DayNumber): Promise<Day | null> => {
+    const stationId = nearestStation(field, parts);
+    const weather = stationId === null ? null : await weatherOf(stationId);
+    if (weather === null) return null;
     const before = { ...parts, passes: parts.passes.filter(({ data }) => dayNumber(data.date) < on) };
     const input = fieldInput(field, before, weather, { timeZone, on, days: 0 });
     return { weather, told: await deps.compute.tomorrow(input).catch(ours) };
+  };
+};
+
+const nearestStation = (field: Kept<FieldRecord>, parts: FarmParts): string | null => {
+  try {
+    return stationIdOf(field.data, parts.stations);
   } catch (error) {
     return ours(error);
   }
@@ -151,11 +152,12 @@ export const passRecord = async (
     .map(({ data }) => data)
     .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
     .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
+  const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
+  const stateOn = states(deps, farmId, timeZone, parts, earliest);
   return Promise.all(
     passes.map(async (pass) => {
       const field = known.fields.get(pass.fieldId);
-      const on = dayNumber(pass.date);
-      return rowOf(pass, known, field === undefined ? null : await stateOn(deps, farmId, timeZone, field, parts, on));
+      return rowOf(pass, known, field === undefined ? null : await stateOn(field, dayNumber(pass.date)));
     }),
   );
 };

@@ -8,6 +8,7 @@ import type { Fetched } from '../sources/live/contract.ts';
 import type { Row } from '../store/contract.ts';
 import type { Credited, Deps, Who } from './contract.ts';
 import { asForecastFrom, stationOf } from './farm.ts';
+import { AHEAD_DAYS } from './gather.ts';
 import { joined, merged } from './joined.ts';
 import { mayI } from './keys.ts';
 import type { StationRecord } from './records/schema.ts';
@@ -101,9 +102,6 @@ const sourceFault = (error: unknown): WhitethreadError => {
 
 /** Weather of a station from a day on, and what the reader should know of it. */
 export type StationWeather = Part & { readonly weather: DailyWeather; readonly notes: readonly string[] };
-
-/** How far forecasts reach, days. */
-const AHEAD_DAYS = 15;
 
 /**
  * A station's weather as one series: what was observed, and the forecast after it. Where the forecast cannot be had the

@@ -1,0 +1,61 @@
+import { describe, expect, it } from 'vitest';
+import { dayNumber } from '../../src/core/base/day.ts';
+import { joined, merged } from '../../src/service/joined.ts';
+
+const series = (startDate: string, values: (number | null)[], more: object = {}) => ({
+  startDate,
+  tempMaxC: values,
+  tempMinC: values.map((v) => (v === null ? null : v - 10)),
+  rainMm: values.map((v) => (v === null ? null : 0)),
+  ...more,
+});
+const today = dayNumber('2026-05-04');
+
+describe('observed and forecast as one series', () => {
+  it('an observed day stands, the forecast begins today', () => {
+    const { startDate, tempMaxC, forecastFrom } = joined(
+      series('2026-05-01', [1, 2, 3]),
+      series('2026-05-02', [20, 30, 40, 50]),
+      today,
+    );
+    expect({ startDate, tempMaxC, forecastFrom }).toEqual({
+      startDate: '2026-05-01',
+      tempMaxC: [1, 2, 3, 40, 50],
+      forecastFrom: '2026-05-04',
+    });
+  });
+
+  it('where observations end two days ago the forecast’s own past fills in, and counts as forecast', () => {
+    const told = joined(series('2026-05-01', [1, null, null]), series('2026-05-02', [20, 30, 40]), today);
+    expect(told.tempMaxC).toEqual([1, 20, 30, 40]);
+    expect(told.forecastFrom).toBe('2026-05-02');
+  });
+
+  it('a newer forecast goes before the forecast that was posted', () => {
+    const posted = series('2026-05-02', [2, 3, 4, 5], { forecastFrom: '2026-05-04' });
+    expect(joined(posted, series('2026-05-04', [40, 50]), today).tempMaxC).toEqual([2, 3, 40, 50]);
+  });
+
+  it('what nobody knows stays unknown: a gap between them, rain beyond the last layer', () => {
+    const ahead = { ...series('2026-05-06', [60, 70]), rainMm: [1, null] };
+    const told = joined(series('2026-05-01', [1, 2, 3]), ahead, today);
+    expect(told.tempMaxC).toEqual([1, 2, 3, null, null, 60, 70]);
+    expect(told.rainMm).toEqual([0, 0, 0, null, null, 1, null]);
+  });
+
+  it('radiation that only the observations have ends where they end', () => {
+    const told = joined(series('2026-05-01', [1, 2, 3], { solarMjPerM2: [9, 8, 7] }), series('2026-05-04', [4]), today);
+    expect(told.solarMjPerM2).toEqual([9, 8, 7, null]);
+    expect(told.windMPerS).toBeUndefined();
+  });
+});
+
+describe('days added to a series', () => {
+  it('take the place of those it has, go on after it and before it, and leave a hole as a hole', () => {
+    const before = series('2026-05-03', [3, 4]);
+    expect(merged(before, series('2026-05-04', [40, 50])).tempMaxC).toEqual([3, 40, 50]);
+    expect(merged(before, series('2026-05-07', [7])).tempMaxC).toEqual([3, 4, null, null, 7]);
+    expect(merged(before, series('2026-05-01', [1])).startDate).toBe('2026-05-01');
+    expect(merged(before, series('2026-05-03', [null])).tempMaxC).toEqual([3, 4]);
+  });
+});

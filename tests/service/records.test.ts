@@ -1,0 +1,132 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { Deps } from '../../src/service/contract.ts';
+import { newId } from '../../src/service/id.ts';
+import { type RecordKind, recordId } from '../../src/service/records/schema.ts';
+import {
+  changeRecord,
+  createFarm,
+  farmHistory,
+  listFarms,
+  listRecords,
+  readRecord,
+  removeFarm,
+  removeRecord,
+} from '../../src/service/records.ts';
+import { codeOf } from '../contract/store.ts';
+import { added, emptyFarm, keeperOf, operator, plainField, serviceAt } from '../support/farmService.ts';
+
+let deps: Deps;
+let farmId: string;
+let other: string;
+let fieldId: string;
+let foreign: Record<'field' | 'station' | 'machine' | 'crew', string>;
+
+beforeAll(async () => {
+  deps = await serviceAt('2026-05-12T12:00:00Z');
+  farmId = await emptyFarm(deps);
+  other = await emptyFarm(deps);
+  fieldId = await added(deps, farmId, 'field', plainField);
+  foreign = {
+    field: await added(deps, other, 'field', plainField),
+    station: await added(deps, other, 'station', { name: 'Yard', latitudeDeg: 41, longitudeDeg: -93 }),
+    machine: await added(deps, other, 'machine', { name: 'Hoe', id: 'rotary-hoe' }),
+    crew: await added(deps, other, 'crew', { name: 'Driver', kind: 'driver' }),
+  };
+});
+
+describe('ids', () => {
+  it('sort as they were made, 1,000 of one instant too, and when the clock goes back', () => {
+    const made = Array.from({ length: 1000 }, () => newId(1_780_000_000_000));
+    made.push(newId(1_700_000_000_000), newId(1_790_000_000_000));
+    expect(made.toSorted()).toEqual(made);
+    expect(new Set(made.map((id) => id.slice(10))).size).toBe(1002);
+    expect(recordId().safeParse(newId(Date.now())).success).toBe(true);
+  });
+});
+
+describe('what a record names', () => {
+  const planting = { crop: 'soybean', date: '2026-05-05' };
+  const pass = { date: '2026-05-06', implement: 'rotary-hoe' };
+
+  it.each<[string, RecordKind, () => object, string]>([
+    ['a field at another farm’s station', 'field', () => ({ ...plainField, stationId: foreign.station }), 'stationId'],
+    ['a planting in another farm’s field', 'planting', () => ({ ...planting, fieldId: foreign.field }), 'fieldId'],
+    ['a pass over another farm’s field', 'pass', () => ({ ...pass, fieldId: foreign.field }), 'fieldId'],
+    [
+      'a pass with another farm’s machine',
+      'pass',
+      () => ({ ...pass, fieldId, machineId: foreign.machine }),
+      'machineId',
+    ],
+    ['a pass by another farm’s driver', 'pass', () => ({ ...pass, fieldId, crewId: foreign.crew }), 'crewId'],
+    [
+      'a crew for another farm’s machine',
+      'crew',
+      () => ({ name: 'D', kind: 'driver', machineIds: [foreign.machine] }),
+      'machineIds[0]',
+    ],
+    [
+      'a count in another farm’s field',
+      'count',
+      () => ({ fieldId: foreign.field, date: '2026-05-06', species: 'waterhemp', perM2: 3 }),
+      'fieldId',
+    ],
+  ])('%s is not found, and the body’s place is named', async (_, kind, body, where) => {
+    const made = added(deps, farmId, kind, body());
+    await expect(made).rejects.toThrow(`body.${where}: given`);
+    expect(await codeOf(added(deps, farmId, kind, body()))).toBe('not-found');
+  });
+
+  it('unknown names of the catalogue are refused, unless the record or its field brings them', async () => {
+    expect(await codeOf(added(deps, farmId, 'planting', { ...planting, fieldId, crop: 'moss' }))).toBe('unknown-crop');
+    expect(await codeOf(added(deps, farmId, 'machine', { name: 'X', id: 'dream' }))).toBe('unknown-implement');
+    expect(await codeOf(added(deps, farmId, 'pass', { ...pass, fieldId, implement: 'dream' }))).toBe(
+      'unknown-implement',
+    );
+    expect(await codeOf(added(deps, farmId, 'field', { ...plainField, weeds: [{ species: 'triffid' }] }))).toBe(
+      'unknown-species',
+    );
+    const [shipped] = deps.catalogue.species;
+    const own = { ...plainField, weeds: [{ species: 'triffid' }], ownSpecies: [{ ...shipped, id: 'triffid' }] };
+    const ownField = await added(deps, farmId, 'field', own);
+    expect(ownField).toMatch(/^[0-9a-z]{26}$/);
+    const count = { fieldId: ownField, date: '2026-05-06', species: 'triffid', perM2: 1 };
+    expect(await codeOf(added(deps, farmId, 'count', count))).toBe('none');
+    expect(await codeOf(added(deps, farmId, 'count', { ...count, fieldId }))).toBe('unknown-species');
+    expect(await codeOf(added(deps, farmId, 'pass', { ...pass, fieldId, implement: 'seedbed' }))).toBe('none');
+  });
+});
+
+describe('records', () => {
+  it('of a field are listed by it, and stay when it goes', async () => {
+    const gone = await added(deps, farmId, 'field', plainField);
+    const made = await added(deps, farmId, 'pass', { fieldId: gone, date: '2026-05-07', implement: 'rotary-hoe' });
+    const page = { after: null, limit: 50 };
+    expect((await listRecords(deps, farmId, 'pass', page, gone)).map(({ id }) => id)).toEqual([made]);
+    await removeRecord(deps, keeperOf(farmId), farmId, 'field', gone, 1);
+    expect((await readRecord(deps, farmId, 'pass', made)).version).toBe(1);
+    expect(await codeOf(readRecord(deps, farmId, 'field', gone))).toBe('not-found');
+  });
+
+  it('a planner writes passes and not fields; a reader writes nothing', async () => {
+    const planner = { ...keeperOf(farmId), role: 'planner' } as const;
+    const body = { fieldId, date: '2026-05-07', implement: 'rotary-hoe' };
+    const id = await added(deps, farmId, 'pass', body);
+    expect(await codeOf(changeRecord(deps, planner, farmId, 'pass', id, 1, body))).toBe('none');
+    expect(await codeOf(changeRecord(deps, planner, farmId, 'field', fieldId, 1, plainField))).toBe('forbidden');
+    expect(await codeOf(removeRecord(deps, { ...planner, role: 'reader' }, farmId, 'pass', id, 2))).toBe('forbidden');
+    expect(await codeOf(changeRecord(deps, keeperOf(other), farmId, 'pass', id, 2, body))).toBe('not-found');
+  });
+
+  it('farms: an operator sees all, a keeper its own, and a removed one is gone with its history kept', async () => {
+    const page = { after: null, limit: 50 };
+    expect((await listFarms(deps, operator, page)).map(({ id }) => id)).toEqual([farmId, other].sort());
+    expect((await listFarms(deps, keeperOf(other), page)).map(({ id }) => id)).toEqual([other]);
+    expect(await codeOf(createFarm(deps, keeperOf(farmId), { name: 'x' }))).toBe('not-found');
+    expect(await codeOf(removeFarm(deps, keeperOf(farmId), farmId, 1))).toBe('forbidden');
+    const short = await emptyFarm(deps);
+    await removeFarm(deps, operator, short, 1);
+    expect(await codeOf(farmHistory(deps, short, { limit: 10 }))).toBe('not-found');
+    expect(await deps.store.history(short, page)).toHaveLength(2);
+  });
+});

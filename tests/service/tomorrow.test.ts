@@ -1,0 +1,257 @@
+import { describe, expect, it } from 'vitest';
+import { loadCatalogue } from '../../src/catalogue/load.ts';
+import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { whitethreadError } from '../../src/core/base/errors.ts';
+import { outlook } from '../../src/core/outlook/outlook.ts';
+import type { DailyWeather } from '../../src/core/weather/schema.ts';
+import { fieldTomorrow } from '../../src/service/answer.ts';
+import type { Deps } from '../../src/service/contract.ts';
+import { demoFarm } from '../../src/service/demo.ts';
+import { passRecord } from '../../src/service/passRecord.ts';
+import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
+import { keepWeather, postedCsv } from '../../src/service/weather.ts';
+import type { LiveSource } from '../../src/sources/live/contract.ts';
+import { codeOf } from '../contract/store.ts';
+import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { springRows } from '../support/files.ts';
+
+const whole = { add: false, version: null };
+const yard = { name: 'Yard', latitudeDeg: 41.7, longitudeDeg: -93 };
+
+/** Weather from 1 January 2026 for so many days. */
+const spring = (days: number): DailyWeather => {
+  const rows = springRows(days);
+  return {
+    startDate: '2026-01-01',
+    tempMaxC: rows.map(({ max }) => max),
+    tempMinC: rows.map(({ min }) => min),
+    rainMm: rows.map(({ rain }) => rain),
+  };
+};
+
+const farmWith = async (deps: Deps, weather: DailyWeather | null, station: object = {}) => {
+  const farmId = await emptyFarm(deps);
+  const stationId = await added(deps, farmId, 'station', { ...yard, ...station });
+  if (weather !== null) await keepWeather(deps, keeperOf(farmId), farmId, stationId, weather, whole);
+  const fieldId = await added(deps, farmId, 'field', plainField);
+  return { farmId, stationId, fieldId, who: keeperOf(farmId) };
+};
+
+const forecaster = (answer: () => Promise<DailyWeather>): LiveSource => {
+  const attribution = { source: 'Test service', credit: 'by a test', licence: 'none', url: 'http://localhost' };
+  return {
+    id: 'global',
+    gives: 'forecast',
+    attribution,
+    fetchWeather: async () => ({ weather: await answer(), attribution, fetchedAtMs: 0, stale: true }),
+  };
+};
+
+describe('tomorrow of a stored farm', () => {
+  it('is that of the same fields given whole: the demo farm, field by field', async () => {
+    const today = '2026-05-12';
+    const demo = demoFarm(today);
+    const deps = await serviceAt(`${today}T17:00:00Z`);
+    const farmId = await emptyFarm(deps);
+    const { site, weather } = demo.fields[0] as (typeof demo.fields)[number];
+    const stationId = await added(deps, farmId, 'station', { ...yard, elevationM: site.elevationM });
+    await keepWeather(deps, keeperOf(farmId), farmId, stationId, weather, whole);
+    for (const implement of demo.fields[0]?.implements ?? [])
+      await added(deps, farmId, 'machine', { name: implement.id, ...implement });
+    for (const field of demo.fields) {
+      const { name, areaHa, soil, weeds, planting, seedbedDates = [], passes = [] } = field;
+      const geometry = { type: 'Point', coordinates: [site.longitudeDeg, site.latitudeDeg] };
+      const fieldId = await added(deps, farmId, 'field', {
+        name,
+        areaHa,
+        soil,
+        weeds,
+        geometry,
+        elevationM: site.elevationM,
+      });
+      if (planting) await added(deps, farmId, 'planting', { fieldId, ...planting });
+      for (const date of seedbedDates) await added(deps, farmId, 'pass', { fieldId, date, implement: 'seedbed' });
+      for (const pass of passes) await added(deps, farmId, 'pass', { fieldId, ...pass });
+    }
+    const { answer } = await tomorrowOfFarm(deps, keeperOf(farmId), farmId, { days: 3 });
+    expect(answer.failed).toEqual([]);
+    expect(answer.today).toBe(today);
+    const owned = demo.fields[0]?.implements ?? [];
+    for (const field of demo.fields) {
+      const input = { ...field, implements: owned, horizonDays: 3 };
+      const expected = fieldTomorrow(input, outlook(input, loadCatalogue())).field;
+      const { id, ...told } = answer.fields.find(({ name }) => name === field.name) as (typeof answer.fields)[number];
+      expect(id).toMatch(/^[0-9a-z]{26}$/);
+      expect(told).toEqual(expected);
+    }
+  });
+
+  it('today is the farm’s own: at 03:00 UTC it is still yesterday in Iowa and already today in Berlin', async () => {
+    const deps = await serviceAt('2026-05-12T03:00:00Z');
+    for (const [timeZone, today] of [
+      ['America/Chicago', '2026-05-11'],
+      ['Europe/Berlin', '2026-05-12'],
+    ] as const) {
+      const farmId = await emptyFarm(deps, timeZone);
+      expect((await tomorrowOfFarm(deps, keeperOf(farmId), farmId, { days: 1 })).answer).toMatchObject({
+        today,
+        timeZone,
+      });
+    }
+  });
+
+  it('hours on the day that clocks change stand in local time with its offset', async () => {
+    const deps = await serviceAt('2026-03-08T15:00:00Z');
+    const { farmId, who } = await farmWith(deps, spring(80));
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { on: '2026-03-07', days: 1 });
+    const hours = answer.fields[0]?.windowDays.flatMap(({ hours: h }) => (h === null ? [] : [h.from])) ?? [];
+    expect(hours.filter((text) => text.startsWith('2026-03-07')).every((text) => text.endsWith('-06:00'))).toBe(true);
+    expect(hours.filter((text) => text.startsWith('2026-03-08')).every((text) => text.endsWith('-05:00'))).toBe(true);
+    expect(hours.length).toBeGreaterThan(0);
+  });
+
+  it('a field without weather is told of with its problem and does not sink the others', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, who } = await farmWith(deps, spring(150));
+    const bare = await added(deps, farmId, 'station', { ...yard, name: 'Bare', latitudeDeg: 43 });
+    const failing = await added(deps, farmId, 'field', { ...plainField, name: 'Far Field', stationId: bare });
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 1 });
+    expect(answer.fields.map(({ name }) => name)).toEqual(['Gate Field']);
+    expect(answer.failed).toEqual([
+      { id: failing, name: 'Far Field', problems: [expect.objectContaining({ code: 'weather-empty' })] },
+    ]);
+  });
+
+  it('a planting that ended is not there any more, one of next week is where the horizon reaches it', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, fieldId, who } = await farmWith(deps, spring(150));
+    await added(deps, farmId, 'planting', { fieldId, crop: 'oats', date: '2026-04-01', endedOn: '2026-05-10' });
+    await added(deps, farmId, 'planting', { fieldId, crop: 'soybean', date: '2026-05-18' });
+    const cropIn = async (days: number) =>
+      (await storedField(deps, who, farmId, fieldId, { days })).answer.planting?.crop;
+    expect(await cropIn(2)).toBeUndefined();
+    expect(await cropIn(7)).toBe('soybean');
+  });
+
+  it('a forecast joins what was observed, is credited, and is marked stale when it is', async () => {
+    const ahead = { startDate: '2026-05-12', tempMaxC: [25, 26], tempMinC: [12, 13], rainMm: [0, null] };
+    const deps = await serviceAt('2026-05-12T17:00:00Z', { sources: { global: forecaster(async () => ahead) } });
+    const { farmId, fieldId, who } = await farmWith(deps, spring(131), { forecast: 'global' });
+    const { answer, credits } = await storedField(deps, who, farmId, fieldId, { days: 1 });
+    expect(answer.weather.forecastFrom).toBe('2026-05-12');
+    expect(answer.weather.tempMaxC.slice(-2)).toEqual([25, 26]);
+    expect(answer.weather.rainMm.at(-1)).toBeNull();
+    expect(credits).toEqual([expect.objectContaining({ source: 'Test service', stale: true })]);
+  });
+
+  it('a forecast that cannot be had leaves what was posted, and says so', async () => {
+    const down = async () => {
+      throw whitethreadError([{ code: 'source-unavailable', where: 'global', given: 'nothing', allowed: 'an answer' }]);
+    };
+    const deps = await serviceAt('2026-05-12T17:00:00Z', { sources: { global: forecaster(down) } });
+    const { farmId, who } = await farmWith(deps, spring(150), { forecast: 'global' });
+    const { answer, notes } = await tomorrowOfFarm(deps, who, farmId, { days: 1 });
+    expect(answer.fields).toHaveLength(1);
+    expect(answer.remarks).toEqual(notes);
+    expect(notes[0]).toMatch(/^No forecast from global: /);
+  });
+
+  it('another farm’s farm, field and station are not found', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const mine = await farmWith(deps, spring(150));
+    const other = await farmWith(deps, null);
+    expect(await codeOf(tomorrowOfFarm(deps, other.who, mine.farmId, { days: 1 }))).toBe('not-found');
+    expect(await codeOf(storedField(deps, other.who, other.farmId, mine.fieldId, { days: 1 }))).toBe('not-found');
+    expect(await codeOf(keepWeather(deps, other.who, other.farmId, mine.stationId, spring(9), whole))).toBe(
+      'not-found',
+    );
+    expect(await codeOf(passRecord(deps, other.who, mine.farmId, {}))).toBe('not-found');
+  });
+});
+
+describe('the weather of a station', () => {
+  it('is replaced at a version, added to day by day, and its findings are told', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, stationId, who } = await farmWith(deps, spring(100));
+    const keep = (weather: DailyWeather, how: Parameters<typeof keepWeather>[5]) =>
+      keepWeather(deps, who, farmId, stationId, weather, how);
+    expect(await codeOf(keep(spring(90), { add: false, version: 7 }))).toBe('version-conflict');
+    expect((await keep(spring(90), { add: false, version: 1 })).row.version).toBe(2);
+    const next = postedCsv('date,tmax_f,tmin_f,rain_in\n2026-04-03,68,50,0.5\n');
+    const { row, findings } = await keep(next, { add: true, version: null });
+    const kept = JSON.parse(row.text) as DailyWeather;
+    expect(kept.tempMaxC).toHaveLength(93);
+    expect(kept.tempMaxC.slice(90)).toEqual([null, null, 20]);
+    expect(kept.rainMm[92]).toBeCloseTo(12.7, 9);
+    expect(findings.join(' ')).toContain('2026-04-01 to 2026-04-02');
+    expect(await codeOf(keep({ ...spring(9), tempMaxC: Array(9).fill(70) }, whole))).toBe('weather-fahrenheit');
+  });
+});
+
+describe('the record of passes', () => {
+  it('over five years has each pass with its weather, crop, stage, weeds and counts, and leaves the unknown empty', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, fieldId, stationId, who } = await farmWith(deps, null);
+    const year = spring(365);
+    const repeated = (column: readonly (number | null)[], swing: number) =>
+      Array.from({ length: 5 * 366 }, (_, i) => (column[i % 365] as number) + (swing * (i % 7)) / 10);
+    const startDate = isoDate(dayNumber('2026-05-12') - 5 * 366 + 3);
+    const weather = {
+      startDate,
+      tempMaxC: repeated(year.tempMaxC, 1),
+      tempMinC: repeated(year.tempMinC, 1),
+      rainMm: repeated(year.rainMm, 0),
+    };
+    await keepWeather(deps, who, farmId, stationId, weather, whole);
+    const machineId = await added(deps, farmId, 'machine', { name: 'The old hoe', id: 'rotary-hoe' });
+    const crewId = await added(deps, farmId, 'crew', { name: 'Ada', kind: 'driver' });
+    for (const y of [2022, 2023, 2024, 2025]) {
+      await added(deps, farmId, 'planting', { fieldId, crop: 'soybean', date: `${y}-05-10`, endedOn: `${y}-10-01` });
+      await added(deps, farmId, 'pass', {
+        fieldId,
+        date: `${y}-05-16`,
+        implement: 'rotary-hoe',
+        machineId,
+        crewId,
+        note: 'dry',
+      });
+    }
+    await added(deps, farmId, 'pass', { fieldId, date: '2019-05-16', implement: 'seedbed' });
+    await added(deps, farmId, 'count', {
+      fieldId,
+      date: '2024-05-17',
+      species: 'waterhemp',
+      perM2: 12,
+      stage: 'whiteThread',
+    });
+    const rows = await passRecord(deps, who, farmId, {});
+    expect(rows.map(({ date }) => date)).toEqual([
+      '2019-05-16',
+      '2022-05-16',
+      '2023-05-16',
+      '2024-05-16',
+      '2025-05-16',
+    ]);
+    expect(rows[0]).toMatchObject({
+      operation: 'seedbed cultivation',
+      operator: null,
+      tempMaxC: null,
+      crop: null,
+      weedsExpected: null,
+    });
+    expect(rows[3]).toMatchObject({
+      field: 'Gate Field',
+      operation: 'weed control',
+      implement: 'The old hoe',
+      operator: 'Ada',
+      crop: 'soybean',
+      weedsCounted: '2024-05-17 waterhemp 12/m2 whiteThread',
+      note: 'dry',
+    });
+    for (const row of rows.slice(1)) {
+      expect(row.tempMaxC).toEqual(expect.any(Number));
+      expect(row.cropStage).toEqual(expect.any(String));
+    }
+    expect(await passRecord(deps, who, farmId, { from: '2024-01-01', to: '2024-12-31' })).toHaveLength(1);
+  });
+});
