@@ -6,18 +6,28 @@ import type { Farm } from './farm.ts';
 import type { ShownOutlook, ShownWindowDay, TomorrowAnswer } from './schema.ts';
 import { instantText } from './zone.ts';
 
-const shownWindowDay = (day: WindowDay, timeZone: string): ShownWindowDay => {
+const shownWindowDay = (day: WindowDay, text: (ms: number) => string): ShownWindowDay => {
   const { hours } = day;
   if (hours === null) return { ...day, hours };
   const { fromMs, toMs, count } = hours;
-  return { ...day, hours: { from: instantText(fromMs, timeZone), to: instantText(toMs, timeZone), count } };
+  return { ...day, hours: { from: text(fromMs), to: text(toMs), count } };
+};
+
+/** Instants as text; implements share their hours, so each is written once. */
+const instantTexts = (timeZone: string): ((ms: number) => string) => {
+  const known = new Map<number, string>();
+  return (ms) => {
+    const text = known.get(ms) ?? instantText(ms, timeZone);
+    known.set(ms, text);
+    return text;
+  };
 };
 
 /** An outlook with its hours in the site's own time. */
-export const shownOutlook = (outlook: Outlook, timeZone: string): ShownOutlook => ({
-  ...outlook,
-  windowDays: outlook.windowDays.map((day) => shownWindowDay(day, timeZone)),
-});
+export const shownOutlook = (outlook: Outlook, timeZone: string): ShownOutlook => {
+  const text = instantTexts(timeZone);
+  return { ...outlook, windowDays: outlook.windowDays.map((day) => shownWindowDay(day, text)) };
+};
 
 /** The first wave whose peak is still ahead, or else the one that is running out. */
 export const nextFlush = ({ flushes, today }: Pick<Outlook, 'flushes' | 'today'>): Flush | null =>

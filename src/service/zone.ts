@@ -6,4 +6,4 @@ export const dateAt = (ms: number, timeZone: string): string =>
 
 /** An instant as ISO 8601 with the zone's offset. @example instantText(0, 'Europe/Berlin') // '1970-01-01T01:00:00+01:00' */
 export const instantText = (ms: number, timeZone: string): string =>
-  DateTime.fromMillis(ms, { zone: timeZone }).toFormat("yyyy-MM-dd'T'HH:mm:ssZZ");
+  (DateTime.fromMillis(ms, { zone: timeZone }).toISO({ suppressMilliseconds: true }) ?? '').replace(/Z$/, '+00:00');
