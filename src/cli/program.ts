@@ -16,6 +16,11 @@ Start with the demo farm (invented fields, invented weather), then with your own
   $ whitethread tomorrow --weather my.csv --lat 42.0 --lon -93.8 --crop soybean --planted 2026-05-08
   $ whitethread help tomorrow
 
+The service, each command with its own --help:
+  serve    the HTTP service, with a demo farm on a fresh machine
+  key      makes an API key and shows it once
+  backup   copies the embedded database while the service runs
+
 Exit codes: 0 done, 1 something in the input is wrong (each problem on its own lines), 2 wrong use of the command.`;
 
 const program = (io: Io): Command => {
@@ -41,6 +46,9 @@ const problemText = ({ code, where, given, allowed, advice }: Problem): string =
     ...(advice === undefined ? [] : [wrapped('  advice   ', advice, 11)]),
   ].join('\n');
 
+/** Problems for people, each on its own lines. */
+export const problemsText = (problems: readonly Problem[]): string => problems.map(problemText).join('\n');
+
 /**
  * Runs one command line. Text goes through `io` only.
  * @param args without the program's own name, such as ['tomorrow', '--days', '3']
@@ -53,7 +61,7 @@ export const run = (args: readonly string[], io: Io): number => {
   } catch (error) {
     if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : 2;
     if (!isWhitethreadError(error)) throw error;
-    io.err(error.problems.map(problemText).join('\n'));
+    io.err(problemsText(error.problems));
     return 1;
   }
 };

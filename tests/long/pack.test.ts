@@ -65,7 +65,7 @@ describe('the packed tarball in an empty project', () => {
     for (const path of [
       'dist/index.js',
       'dist/index.d.ts',
-      'dist/cli/main.js',
+      'dist/main.js',
       'dist/catalogue/references.json',
       'dist/catalogue/species/waterhemp.json',
       'fixtures/demo/farm.json',
@@ -82,7 +82,7 @@ describe('the packed tarball in an empty project', () => {
   });
 
   test('the command begins with a line for the shell and may be run', () => {
-    expect(readFileSync(installed('dist/cli/main.js'), 'utf8')).toMatch(/^#!\/usr\/bin\/env node\n/);
+    expect(readFileSync(installed('dist/main.js'), 'utf8')).toMatch(/^#!\/usr\/bin\/env node\n/);
     expect(statSync(join(folder, 'node_modules', '.bin', 'whitethread')).mode & 0o111).toBe(0o111);
   });
 

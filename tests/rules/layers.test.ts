@@ -15,9 +15,10 @@ const floors = [
   ['src/service'],
   ['src/report'],
   ['src/http', 'src/cli'],
+  ['src/main.ts'],
 ];
 const rooms = floors.flat();
-const roomOf = (path: string): string | undefined => rooms.find((room) => path.startsWith(`${room}/`));
+const roomOf = (path: string): string | undefined => rooms.find((room) => path === room || path.startsWith(`${room}/`));
 const floorOf = (room: string): number => floors.findIndex((floor) => floor.includes(room));
 const src = sources('src');
 

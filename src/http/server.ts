@@ -1,0 +1,95 @@
+import { loadCatalogue } from '../catalogue/load.ts';
+import { whitethreadError } from '../core/base/errors.ts';
+import { liveSources, type SourceId } from '../sources/live/registry.ts';
+import type { Store } from '../store/contract.ts';
+import { openStore } from '../store/open.ts';
+import { httpApp } from './app.ts';
+import { keepDemoFarm } from './demoStore.ts';
+import { REPLAY_MS } from './once.ts';
+import { pool } from './pool.ts';
+import type { Settings } from './settings/schema.ts';
+
+const HOUR_MS = 3_600_000;
+/** One computation may take so long, and so many may wait for a thread. */
+const MOST_MS = 5000;
+const QUEUE = 200;
+
+export type Server = {
+  readonly address: string;
+  /** The demo farm that was put into an empty database. */
+  readonly demo: string | null;
+  /** Whether an operator key that opens something was ever made. */
+  readonly hasKey: boolean;
+  /** Requests under way finish; then workers and database close. */
+  readonly close: () => Promise<void>;
+};
+
+const isLoopback = (host: string): boolean => /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/.test(host);
+
+const hasOperatorKey = async (store: Store): Promise<boolean> =>
+  (await store.keys(null)).some(({ revokedAtMs }) => revokedAtMs === null);
+
+const assertMayBind = (host: string, hasKey: boolean): void => {
+  if (isLoopback(host) || hasKey) return;
+  throw whitethreadError([
+    {
+      code: 'forbidden',
+      where: '--host',
+      given: host,
+      allowed: '127.0.0.1 as long as no operator key is made',
+      advice: 'Make one with `whitethread key --role operator` on the same --store, then start again',
+    },
+  ]);
+};
+
+const sourcesOf = ({ CONTACT, SOURCES }: Settings): Partial<ReturnType<typeof liveSources>> => {
+  if (CONTACT === undefined) return {};
+  const bases = SOURCES.map((text) => text.split(/=(.*)/s, 2) as [SourceId, string]);
+  return liveSources({ userAgentContact: CONTACT, bases: Object.fromEntries(bases) });
+};
+
+const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string, port: number): Promise<string> => {
+  try {
+    return await app.listen({ host, port });
+  } catch (error) {
+    const given = error instanceof Error ? error.message : String(error);
+    throw whitethreadError([{ code: 'invalid-input', where: '--port', given, allowed: 'a port that is free' }]);
+  }
+};
+
+const started = async (store: Store, settings: Settings): Promise<Server> => {
+  const hasKey = await hasOperatorKey(store);
+  assertMayBind(settings.HOST, hasKey);
+  const compute = pool({ threads: settings.WORKERS, queue: QUEUE, mostMs: MOST_MS });
+  const deps = { store, sources: sourcesOf(settings), compute, catalogue: loadCatalogue(), nowMs: Date.now };
+  const demo = await keepDemoFarm(deps);
+  const app = await httpApp(deps, {
+    origins: settings.ORIGINS,
+    ratePerMinute: settings.RATE_PER_MINUTE,
+    trustProxy: settings.TRUST_PROXY,
+    logLevel: settings.LOG_LEVEL,
+  });
+  const forget = setInterval(() => void store.forgetReplays(Date.now() - REPLAY_MS).catch(app.log.error), HOUR_MS);
+  const address = await listening(app, settings.HOST, settings.PORT);
+  const close = async (): Promise<void> => {
+    clearInterval(forget);
+    await app.close();
+    await compute.close();
+    await store.close();
+  };
+  return { address, demo, hasKey, close };
+};
+
+/**
+ * Opens the database, starts the workers and listens.
+ * @throws WhitethreadError where the address may not be bound, is taken, or the database cannot be opened
+ */
+export const startServer = async (settings: Settings): Promise<Server> => {
+  const store = await openStore(settings.STORE);
+  try {
+    return await started(store, settings);
+  } catch (error) {
+    await store.close();
+    throw error;
+  }
+};

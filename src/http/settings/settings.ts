@@ -1,0 +1,19 @@
+import { parsed } from '../../core/base/schema.ts';
+import { type Settings, settings } from './schema.ts';
+
+const PREFIX = 'WHITETHREAD_';
+
+/** Options of a command that stand for a variable. */
+export type Flags = { readonly host?: string; readonly port?: string; readonly store?: string };
+
+/**
+ * Settings from the environment; what the command line says goes first.
+ * @throws WhitethreadError 'invalid-input' that names every variable that is wrong
+ */
+export const settingsOf = (env: Readonly<Record<string, string | undefined>>, flags: Flags = {}): Settings => {
+  const given = Object.entries(env).flatMap(([name, value]) =>
+    name.startsWith(PREFIX) && value !== undefined && value !== '' ? [[name.slice(PREFIX.length), value]] : [],
+  );
+  const said = Object.entries(flags).map(([name, value]) => [name.toUpperCase(), value]);
+  return parsed(settings, Object.fromEntries([...given, ...said]), 'WHITETHREAD');
+};
