@@ -44,19 +44,23 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Compute & { reado
     name: 'work',
     minThreads: threads,
     maxThreads: threads,
-    maxQueue: queue,
     execArgv: loader,
   });
+  // Counted here: the pool's own limit lets tasks through while its threads start.
+  let underWay = 0;
   const run = async (task: Task): Promise<Done> => {
+    if (underWay >= threads + queue) throw overloaded(queue);
     const time = AbortSignal.timeout(mostMs);
+    underWay++;
     try {
       const done: Done = await piscina.run(task, { signal: time });
       if ('problems' in done) throw whitethreadError(done.problems);
       return done;
     } catch (error) {
       if (time.aborted) throw late(mostMs);
-      if (error instanceof Error && /queue.*limit|Task queue/i.test(error.message)) throw overloaded(queue);
       throw error;
+    } finally {
+      underWay--;
     }
   };
   return {

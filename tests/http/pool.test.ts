@@ -1,0 +1,68 @@
+import { afterAll, describe, expect, it } from 'vitest';
+import { loadCatalogue } from '../../src/catalogue/load.ts';
+import { isWhitethreadError } from '../../src/core/base/errors.ts';
+import { outlook } from '../../src/core/outlook/outlook.ts';
+import { pool } from '../../src/http/pool.ts';
+import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
+import { codeOf } from '../contract/store.ts';
+import { FARM_DAY, wholeField } from '../support/madeFarm.ts';
+
+const field = wholeField('Gate Field');
+const json = { format: 'json', units: 'metric' } as const;
+const text = (bytes: Uint8Array): string => new TextDecoder().decode(bytes);
+const workers = pool({ threads: 2, queue: 100, mostMs: 30_000 });
+afterAll(() => workers.close());
+
+describe('workers', () => {
+  it('give the library’s own outlook, byte for byte, from an object and from the text of a request', async () => {
+    const expected = JSON.stringify(shownOutlook(outlook(field, loadCatalogue()), 'America/Chicago'));
+    expect(text(await workers.outlook(field, json))).toBe(expected);
+    expect(text(await workers.outlook(JSON.stringify(field), json))).toBe(expected);
+  });
+
+  it('give the same bytes 100 times on both threads', async () => {
+    const all = await Promise.all(Array.from({ length: 100 }, () => workers.outlook(field, json)));
+    expect(new Set(all.map(text)).size).toBe(1);
+  });
+
+  it('write CSV and text, in either units', async () => {
+    expect(text(await workers.outlook(field, { format: 'csv', units: 'metric' })).split('\n')[0]).toContain(
+      'temp5MeanC',
+    );
+    expect(text(await workers.outlook(field, { format: 'csv', units: 'us' })).split('\n')[0]).toContain('temp5MeanF');
+    expect(text(await workers.outlook(field, { format: 'text', units: 'us' }))).toMatch(/Gate Field|12 May 2026/);
+    expect(text(await workers.outlook(field, { format: 'json', units: 'us' }))).toContain('"temp5MeanF"');
+  });
+
+  it('give one field of tomorrow as the library does', async () => {
+    expect(await workers.tomorrow(field)).toEqual(fieldTomorrow(field, outlook(field, loadCatalogue())));
+  });
+
+  it('hand every problem of a bad field across, with its code and where it lies', async () => {
+    const bad = { ...field, today: 'soon', weeds: [{ species: 'waterhemp', relativeDensity: -1 }] };
+    const error = await workers.outlook(JSON.stringify(bad), json).catch((thrown: unknown) => thrown);
+    if (!isWhitethreadError(error)) throw error;
+    expect(error.problems.map(({ code, where }) => [code, where])).toEqual([
+      ['invalid-input', 'today'],
+      ['invalid-input', 'weeds[0].relativeDensity'],
+    ]);
+    expect(await codeOf(workers.outlook('{"name":', json))).toBe('invalid-input');
+    expect(await codeOf(workers.tomorrow({ ...field, weeds: [{ species: 'triffid' }] }))).toBe('unknown-species');
+  });
+});
+
+describe('a small pool', () => {
+  it('refuses what it has no room for, and answers again afterwards', async () => {
+    const small = pool({ threads: 1, queue: 1, mostMs: 30_000 });
+    const codes = await Promise.all(Array.from({ length: 6 }, () => codeOf(small.outlook(field, json))));
+    expect(codes).toEqual(['none', 'none', 'overloaded', 'overloaded', 'overloaded', 'overloaded']);
+    expect(text(await small.outlook(field, json))).toContain(FARM_DAY);
+    await small.close();
+  });
+
+  it('ends a task that takes too long, and goes on', async () => {
+    const hasty = pool({ threads: 1, queue: 10, mostMs: 1 });
+    expect(await codeOf(hasty.outlook(field, json))).toBe('timed-out');
+    await hasty.close();
+  });
+});
