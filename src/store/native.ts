@@ -1,8 +1,8 @@
 import type BetterSqlite from 'better-sqlite3';
 import { storeError, storeRefusal } from './errors.ts';
 
-/** How long a write waits for another process's, ms. */
-const BUSY_MS = 5_000;
+/** How long SQLite itself waits for another process's write, with the thread held; `patiently` waits on. */
+const BUSY_MS = 20;
 
 /**
  * Opens a file with the driver, which is an optional package that is compiled for one Node.

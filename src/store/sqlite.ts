@@ -5,6 +5,7 @@ import type { Store } from './contract.ts';
 import { storeError, storeRefusal } from './errors.ts';
 import { migrate } from './migrations.ts';
 import { openNative } from './native.ts';
+import { patiently } from './patience.ts';
 import { remembered } from './remembered.ts';
 import { sqlStore } from './sql.ts';
 import { sqliteDialect } from './sqliteDialect.ts';
@@ -12,6 +13,9 @@ import type { Tables, Traits } from './tables.ts';
 
 /** What SQLite can and cannot do. */
 export const sqliteTraits: Traits = { text: 'text', counter: 'integer', rowLocks: false };
+
+/** How long a write waits for another process's. */
+const BUSY_MS = 5_000;
 
 /** Settings on which durability rests; each is asked back. */
 const durable = (native: BetterSqlite.Database): void => {
@@ -42,14 +46,17 @@ const dataVersionOf = (native: BetterSqlite.Database): (() => number) => {
 
 /**
  * The store on an open database, which it closes when it ends, also badly.
+ * @param busyMs how long a write waits for another process's
  * @throws as `openSqlite`
  */
-export const sqliteStore = async (native: BetterSqlite.Database): Promise<Store> => {
-  const db = new Kysely<Tables>({ dialect: sqliteDialect(native) });
+export const sqliteStore = async (native: BetterSqlite.Database, busyMs = BUSY_MS): Promise<Store> => {
+  const db = new Kysely<Tables>({ dialect: sqliteDialect(native, busyMs) });
   try {
-    durable(native);
+    await patiently(() => durable(native), busyMs);
     // One transaction around all of it: of two processes that start at once, the later one finds the work done.
-    native.exec('begin immediate');
+    await patiently(() => {
+      native.exec('begin immediate');
+    }, busyMs);
     await migrate(db, sqliteTraits);
     native.exec('commit');
     const store = remembered(sqlStore(db, sqliteTraits), dataVersionOf(native));

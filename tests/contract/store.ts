@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { isWhitethreadError } from '../../src/core/base/errors.ts';
 import { ALL_FARMS, FARM, type Key, type NewRow, type Once, type Store } from '../../src/store/contract.ts';
 
@@ -13,14 +13,31 @@ export const codeOf = (promise: Promise<unknown>): Promise<string> =>
     (error: unknown) => (isWhitethreadError(error) ? error.code : String(error)),
   );
 
-/** Every sentence of the contract; each adapter runs it. @param open an empty store */
-export const storeContract = (name: string, open: () => Promise<Store>): void => {
+/** The farm's own row. */
+export const farmRow = (farmId: string): NewRow => ({ farmId, kind: FARM, id: farmId, parentId: null, text: '{}' });
+
+export type Opened = {
+  readonly store: Store;
+  readonly reopen: () => Promise<Store>;
+  readonly drop: () => Promise<void>;
+};
+
+/**
+ * Every sentence of the contract; each adapter runs it.
+ * @param open an empty store, a second store on the same rows, and what to do in the end
+ */
+export const storeContract = (name: string, open: () => Promise<Opened>): void => {
   describe(`${name} keeps the contract of a store`, () => {
+    let opened: Opened;
     let store: Store;
     let made = 0;
-    const farmId = () => `farm${String(made++).padStart(6, '0')}`;
-    const row = (farm: string, id: string, more: Partial<NewRow> = {}): NewRow => ({
-      farmId: farm,
+    const newFarm = async (): Promise<string> => {
+      const id = `farm${String(made++).padStart(6, '0')}`;
+      await store.create(farmRow(id), stamp);
+      return id;
+    };
+    const row = (farmId: string, id: string, more: Partial<NewRow> = {}): NewRow => ({
+      farmId,
       kind: 'field',
       id,
       parentId: null,
@@ -28,170 +45,10 @@ export const storeContract = (name: string, open: () => Promise<Store>): void =>
       ...more,
     });
     const once = (key: string, hash = 'h'): Once => ({ scope: 'key-a', key: `${key}-${made}`, hash });
-
-    beforeAll(async () => {
-      store = await open();
-    });
-    afterAll(() => store.close());
-
-    it('a row is read as it was made, at version 1, and is null before', async () => {
-      const farm = farmId();
-      expect(await store.read(farm, 'field', 'a')).toBeNull();
-      const { row: first, replayed } = await store.create(
-        row(farm, 'a', { parentId: 'p', text: '{"ü":"鋤 🌱"}' }),
-        stamp,
-      );
-      expect(replayed).toBe(false);
-      expect(first).toEqual({
-        farmId: farm,
-        kind: 'field',
-        id: 'a',
-        parentId: 'p',
-        text: '{"ü":"鋤 🌱"}',
-        version: 1,
-        createdAtMs: stamp.atMs,
-        changedAtMs: stamp.atMs,
-      });
-      expect(await store.read(farm, 'field', 'a')).toEqual(first);
-      expect(await codeOf(store.create(row(farm, 'a'), stamp))).toBe('version-conflict');
-    });
-
-    it('a text of 4 MB comes back whole', async () => {
-      const farm = farmId();
-      const text = JSON.stringify({ long: 'weather '.repeat(524_288) });
-      await store.create(row(farm, 'a', { text }), stamp);
-      expect((await store.read(farm, 'field', 'a'))?.text).toBe(text);
-    });
-
-    it('no question reaches another farm’s rows', async () => {
-      const [mine, other] = [farmId(), farmId()];
-      await store.create(row(mine, 'a'), stamp);
-      expect(await store.read(other, 'field', 'a')).toBeNull();
-      expect(await store.list(other, 'field', page)).toEqual([]);
-      expect(await store.history(other, page)).toEqual([]);
-      expect(await codeOf(store.change(row(other, 'a'), 1, stamp))).toBe('not-found');
-      expect(await codeOf(store.remove(other, 'field', 'a', 1, stamp))).toBe('not-found');
-      expect(await store.list(ALL_FARMS, 'field', page)).toEqual([]);
-      expect((await store.read(mine, 'field', 'a'))?.version).toBe(1);
-    });
-
-    it('a list goes on after the last id seen, by kind, and by parent where one is named', async () => {
-      const farm = farmId();
-      for (const id of ['c', 'a', 'b', 'd'])
-        await store.create(row(farm, id, { parentId: id < 'c' ? 'p' : 'q' }), stamp);
-      await store.create(row(farm, 'x', { kind: 'crew' }), stamp);
-      const ids = async (after: string | null, limit: number, parent?: string) =>
-        (await store.list(farm, 'field', { after, limit }, parent)).map(({ id }) => id).join('');
-      expect(await ids(null, 2)).toBe('ab');
-      expect(await ids('b', 9)).toBe('cd');
-      expect(await ids('d', 9)).toBe('');
-      expect(await ids(null, 9, 'q')).toBe('cd');
-    });
-
-    it('a change needs the version that stands: the second of two writers gets a conflict that names it', async () => {
-      const farm = farmId();
-      await store.create(row(farm, 'a'), stamp);
-      const changed = await store.change(row(farm, 'a', { text: '{"n":2}' }), 1, later);
-      expect(changed).toMatchObject({ version: 2, text: '{"n":2}', createdAtMs: stamp.atMs, changedAtMs: later.atMs });
-      expect(await store.read(farm, 'field', 'a')).toEqual(changed);
-      await expect(store.change(row(farm, 'a'), 1, later)).rejects.toThrow('version 2');
-      expect(await codeOf(store.remove(farm, 'field', 'a', 1, later))).toBe('version-conflict');
-      expect(await codeOf(store.change(row(farm, 'b'), 1, later))).toBe('not-found');
-    });
-
-    it('50 writers at once: one wins per version, and the last version is the number of wins and one', async () => {
-      const farm = farmId();
-      await store.create(row(farm, 'a'), stamp);
-      let wins = 0;
-      const writer = async (): Promise<void> => {
-        for (let tries = 0; tries < 3; tries++) {
-          const version = (await store.read(farm, 'field', 'a'))?.version ?? 0;
-          const code = await codeOf(store.change(row(farm, 'a'), version, later));
-          expect(['none', 'version-conflict']).toContain(code);
-          if (code === 'none') wins++;
-        }
-      };
-      await Promise.all(Array.from({ length: 50 }, writer));
-      expect(wins).toBeGreaterThan(0);
-      expect((await store.read(farm, 'field', 'a'))?.version).toBe(wins + 1);
-    });
-
-    it('history holds who did what when, in order, also of what is gone', async () => {
-      const farm = farmId();
-      await store.create(row(farm, 'a'), stamp);
-      await store.change(row(farm, 'a', { text: '{"n":2}' }), 1, later);
-      await store.create(row(farm, 'b'), stamp);
-      await store.remove(farm, 'field', 'a', 2, later);
-      const told = await store.history(farm, page);
-      expect(told.map(({ id, version, action, keyId, text }) => [id, version, action, keyId, text])).toEqual([
-        ['a', 1, 'create', 'key-a', '{"name":"a"}'],
-        ['a', 2, 'change', 'key-b', '{"n":2}'],
-        ['b', 1, 'create', 'key-a', '{"name":"b"}'],
-        ['a', 3, 'remove', 'key-b', null],
-      ]);
-      expect(await store.read(farm, 'field', 'a')).toBeNull();
-      const second = told[1]?.seq ?? 0;
-      expect((await store.history(farm, { after: second, limit: 1 })).map(({ id }) => id)).toEqual(['b']);
-      expect(await store.history(farm, { ...page, kind: 'field', id: 'a' })).toHaveLength(3);
-      expect(await store.history(farm, { ...page, kind: 'crew' })).toEqual([]);
-    });
-
-    it('a request sent twice makes one row and gives it as it was made, whatever became of it', async () => {
-      const farm = farmId();
-      const name = once('twice');
-      const first = await store.create(row(farm, 'a', { parentId: 'p' }), stamp, name);
-      await store.change(row(farm, 'a', { text: '{}' }), 1, later);
-      const again = await store.create(row(farm, 'b'), later, name);
-      expect(again).toEqual({ row: first.row, replayed: true });
-      expect(await store.list(farm, 'field', page)).toHaveLength(1);
-      expect(await codeOf(store.create(row(farm, 'c'), later, { ...name, hash: 'other' }))).toBe('replay-mismatch');
-      expect((await store.create(row(farm, 'd'), later, { ...name, scope: 'key-b' })).replayed).toBe(false);
-    });
-
-    it('100 equal requests at once: exactly one row', async () => {
-      const farm = farmId();
-      const name = once('storm');
-      const all = await Promise.all(
-        Array.from({ length: 100 }, (_, i) => store.create(row(farm, `id${i}`), stamp, name)),
-      );
-      expect(all.filter(({ replayed }) => !replayed)).toHaveLength(1);
-      expect(new Set(all.map((one) => one.row.id)).size).toBe(1);
-      expect(await store.list(farm, 'field', page)).toHaveLength(1);
-      expect(await store.history(farm, page)).toHaveLength(1);
-    });
-
-    it('a failed creation leaves no replay behind, and a forgotten one is made anew', async () => {
-      const farm = farmId();
-      await store.create(row(farm, 'a'), stamp);
-      const name = once('failed');
-      expect(await codeOf(store.create(row(farm, 'a'), stamp, name))).toBe('version-conflict');
-      expect((await store.create(row(farm, 'b'), stamp, name)).replayed).toBe(false);
-      await store.forgetReplays(stamp.atMs + 1);
-      expect((await store.create(row(farm, 'c'), stamp, name)).replayed).toBe(false);
-    });
-
-    it('farms are listed together; one that goes takes its rows and keys and leaves its history', async () => {
-      const [one, two] = [farmId(), farmId()];
-      for (const farm of [one, two]) await store.create(row(farm, farm, { kind: FARM }), stamp);
-      await store.create(row(one, 'a'), stamp);
-      await store.create(row(two, 'a'), stamp);
-      await store.addKey(key('gone', one));
-      await store.addKey(key('stays', two));
-      const farms = async () => (await store.list(ALL_FARMS, FARM, page)).map(({ id }) => id);
-      expect(await farms()).toEqual(expect.arrayContaining([one, two]));
-      await store.remove(one, FARM, one, 1, later);
-      expect(await farms()).not.toContain(one);
-      expect(await store.read(one, 'field', 'a')).toBeNull();
-      expect((await store.key('gone'))?.revokedAtMs).toBe(later.atMs);
-      expect((await store.key('stays'))?.revokedAtMs).toBeNull();
-      expect(await store.read(two, 'field', 'a')).not.toBeNull();
-      expect((await store.history(one, page)).at(-1)).toMatchObject({ kind: FARM, action: 'remove' });
-    });
-
-    const key = (id: string, farm: string | null, more: Partial<Key> = {}): Key => ({
+    const key = (id: string, farmId: string | null, more: Partial<Key> = {}): Key => ({
       id,
-      farmId: farm,
-      role: farm === null ? 'operator' : 'planner',
+      farmId,
+      role: farmId === null ? 'operator' : 'planner',
       label: 'tests',
       secretHash: 'ab'.repeat(32),
       createdAtMs: stamp.atMs,
@@ -199,24 +56,295 @@ export const storeContract = (name: string, open: () => Promise<Store>): void =>
       revokedAtMs: null,
       ...more,
     });
+    const count = async (farmId: string) => (await store.list(farmId, 'field', page)).length;
 
-    it('keys are found by id, listed by farm, revoked once and for that farm only', async () => {
-      const [mine, other] = [farmId(), farmId()];
-      expect(await store.key('k1')).toBeNull();
-      await store.addKey(key('k1', mine, { expiresAtMs: later.atMs }));
-      await store.addKey(key('k0', null));
-      expect(await store.key('k1')).toEqual(key('k1', mine, { expiresAtMs: later.atMs }));
-      expect((await store.keys(mine)).map(({ id }) => id)).toEqual(['k1']);
-      expect((await store.keys(null)).map(({ id }) => id)).toContain('k0');
-      expect(await store.revokeKey(other, 'k1', 5)).toBe(false);
-      expect(await store.revokeKey(null, 'k1', 5)).toBe(false);
-      expect(await store.revokeKey(mine, 'k1', 5)).toBe(true);
-      expect(await store.revokeKey(mine, 'k1', 9)).toBe(true);
-      expect((await store.key('k1'))?.revokedAtMs).toBe(5);
+    beforeAll(async () => {
+      opened = await open();
+      store = opened.store;
+    });
+    afterAll(async () => {
+      await store.close();
+      await opened.drop();
     });
 
-    it('is ready', async () => {
+    test('a row is null before it is made, and then read as it was made, at version 1', async () => {
+      const farm = await newFarm();
+      expect(await store.read(farm, 'field', 'a')).toBeNull();
+      const given = row(farm, 'a', { parentId: 'p', text: '{"ü":"鋤 🌱 \\u0000"}' });
+      const wanted = { ...given, version: 1, createdAtMs: stamp.atMs, changedAtMs: stamp.atMs };
+      expect(await store.create(given, stamp)).toEqual({ row: wanted, replayed: false });
+      expect(await store.read(farm, 'field', 'a')).toEqual(wanted);
+      expect(await store.read(farm, 'field', 'a')).toEqual(wanted);
+      expect(await store.read(farm, 'crew', 'a')).toBeNull();
+    });
+
+    test('an id that is taken is a version-conflict, and the row stays as it was', async () => {
+      const farm = await newFarm();
+      const { row: first } = await store.create(row(farm, 'a'), stamp);
+      expect(await codeOf(store.create(row(farm, 'a', { text: '{}' }), later))).toBe('version-conflict');
+      expect(await store.read(farm, 'field', 'a')).toEqual(first);
+      expect(await store.history(farm, { ...page, kind: 'field' })).toHaveLength(1);
+    });
+
+    test('nothing is written into a farm that there is not: no row, no key, no replay', async () => {
+      const name = once('nowhere');
+      expect(await codeOf(store.create(row('nowhere', 'a'), stamp, name))).toBe('not-found');
+      expect(await codeOf(store.create(row(ALL_FARMS, 'a'), stamp))).toBe('not-found');
+      expect(await codeOf(store.addKey(key('k-nowhere', 'nowhere')))).toBe('not-found');
+      expect(await store.key('k-nowhere')).toBeNull();
+      expect(await store.history('nowhere', page)).toEqual([]);
+      const farm = await newFarm();
+      expect((await store.create(row(farm, 'a'), stamp, { ...name, hash: 'other' })).replayed).toBe(false);
+    });
+
+    test('a text of 4 MB comes back whole, also from the list and the history', async () => {
+      const farm = await newFarm();
+      const text = JSON.stringify({ long: 'wéather '.repeat(524_288) });
+      await store.create(row(farm, 'a', { text }), stamp);
+      const texts = [
+        (await store.read(farm, 'field', 'a'))?.text,
+        (await store.list(farm, 'field', page))[0]?.text,
+        (await store.history(farm, { ...page, kind: 'field' }))[0]?.text,
+      ];
+      expect(texts.every((found) => found === text)).toBe(true);
+    });
+
+    test('no question reaches the rows of another farm', async () => {
+      const [mine, other] = [await newFarm(), await newFarm()];
+      await store.create(row(mine, 'a', { parentId: 'p' }), stamp);
+      expect(await store.read(other, 'field', 'a')).toBeNull();
+      expect(await store.read(ALL_FARMS, 'field', 'a')).toBeNull();
+      expect(await store.list(other, 'field', page)).toEqual([]);
+      expect(await store.list(other, 'field', page, 'p')).toEqual([]);
+      expect(await store.list(ALL_FARMS, 'field', page)).toEqual([]);
+      expect(await store.history(ALL_FARMS, page)).toEqual([]);
+      expect((await store.history(other, page)).map(({ kind }) => kind)).toEqual([FARM]);
+      expect(await codeOf(store.change(row(other, 'a'), 1, stamp))).toBe('not-found');
+      expect(await codeOf(store.remove(other, 'field', 'a', 1, stamp))).toBe('not-found');
+      expect((await store.read(mine, 'field', 'a'))?.version).toBe(1);
+    });
+
+    test('a list goes on after the last id seen, in the order of bytes, by kind, and by parent where one is named', async () => {
+      const farm = await newFarm();
+      for (const id of ['c', 'a', 'b', 'd', 'Z', 'é'])
+        await store.create(row(farm, id, { parentId: id < 'c' ? 'p' : 'q' }), stamp);
+      await store.create(row(farm, 'x', { kind: 'crew' }), stamp);
+      const ids = async (after: string | null, limit: number, parent?: string) =>
+        (await store.list(farm, 'field', { after, limit }, parent)).map(({ id }) => id).join('');
+      expect(await ids(null, 3)).toBe('Zab');
+      expect(await ids('b', 9)).toBe('cdé');
+      expect(await ids('é', 9)).toBe('');
+      expect(await ids(null, 9, 'q')).toBe('cdé');
+      expect(await ids('c', 1, 'q')).toBe('d');
+    });
+
+    test('a change needs the version that stands: a writer that comes late gets a conflict that names it', async () => {
+      const farm = await newFarm();
+      await store.create(row(farm, 'a'), stamp);
+      const changed = await store.change(row(farm, 'a', { text: '{"n":2}', parentId: 'q' }), 1, later);
+      expect(changed).toEqual({
+        ...row(farm, 'a', { text: '{"n":2}', parentId: 'q' }),
+        version: 2,
+        createdAtMs: stamp.atMs,
+        changedAtMs: later.atMs,
+      });
+      expect(await store.read(farm, 'field', 'a')).toEqual(changed);
+      await expect(store.change(row(farm, 'a'), 1, later)).rejects.toThrow('the version that stands, 2');
+      expect(await codeOf(store.remove(farm, 'field', 'a', 1, later))).toBe('version-conflict');
+      expect(await codeOf(store.change(row(farm, 'b'), 1, later))).toBe('not-found');
+      expect(await codeOf(store.remove(farm, 'field', 'b', 1, later))).toBe('not-found');
+      expect(await store.read(farm, 'field', 'a')).toEqual(changed);
+    });
+
+    test('50 writers: one wins per version, the others conflict, and the last version counts the wins', async () => {
+      const farm = await newFarm();
+      await store.create(row(farm, 'a'), stamp);
+      const won: number[] = [];
+      const writer = async (): Promise<void> => {
+        for (let tries = 0; tries < 3; tries++) {
+          const version = (await store.read(farm, 'field', 'a'))?.version ?? 0;
+          const code = await codeOf(store.change(row(farm, 'a'), version, later));
+          expect(['none', 'version-conflict']).toContain(code);
+          if (code === 'none') won.push(version);
+        }
+      };
+      await Promise.all(Array.from({ length: 50 }, writer));
+      expect(won.length).toBeGreaterThan(0);
+      expect(new Set(won).size).toBe(won.length);
+      expect((await store.read(farm, 'field', 'a'))?.version).toBe(won.length + 1);
+      expect(await store.history(farm, { after: null, limit: 1000, id: 'a' })).toHaveLength(won.length + 1);
+    });
+
+    test('history holds who did what when, oldest first, also of what is gone', async () => {
+      const farm = await newFarm();
+      await store.create(row(farm, 'a'), stamp);
+      await store.change(row(farm, 'a', { text: '{"n":2}' }), 1, later);
+      await store.create(row(farm, 'b'), stamp);
+      await store.remove(farm, 'field', 'a', 2, later);
+      const told = await store.history(farm, page);
+      expect(told.map(({ seq: _, ...entry }) => Object.values(entry))).toEqual([
+        [FARM, farm, 1, 'create', 'key-a', stamp.atMs, '{}'],
+        ['field', 'a', 1, 'create', 'key-a', stamp.atMs, '{"name":"a"}'],
+        ['field', 'a', 2, 'change', 'key-b', later.atMs, '{"n":2}'],
+        ['field', 'b', 1, 'create', 'key-a', stamp.atMs, '{"name":"b"}'],
+        ['field', 'a', 3, 'remove', 'key-b', later.atMs, null],
+      ]);
+      expect(await store.read(farm, 'field', 'a')).toBeNull();
+      const seqs = told.map(({ seq }) => seq);
+      expect(seqs).toEqual([...seqs].sort((one, other) => one - other));
+      expect((await store.history(farm, { after: seqs[2] ?? 0, limit: 1 })).map(({ id }) => id)).toEqual(['b']);
+      expect(await store.history(farm, { ...page, kind: 'field', id: 'a' })).toHaveLength(3);
+      expect(await store.history(farm, { ...page, kind: 'crew' })).toEqual([]);
+    });
+
+    test('what was taken away can be made again, at version 1', async () => {
+      const farm = await newFarm();
+      await store.create(row(farm, 'a'), stamp);
+      await store.remove(farm, 'field', 'a', 1, later);
+      expect((await store.create(row(farm, 'a'), later)).row.version).toBe(1);
+      expect((await store.read(farm, 'field', 'a'))?.createdAtMs).toBe(later.atMs);
+    });
+
+    test('a request sent twice makes one row and gives it as it was made, whatever became of it', async () => {
+      const farm = await newFarm();
+      const name = once('twice');
+      const first = await store.create(row(farm, 'a', { parentId: 'p' }), stamp, name);
+      await store.change(row(farm, 'a', { text: '{}', parentId: 'q' }), 1, later);
+      expect(await store.create(row(farm, 'b'), later, name)).toEqual({ row: first.row, replayed: true });
+      await store.remove(farm, 'field', 'a', 2, later);
+      await store.create(row(farm, 'a', { text: '{"another":1}' }), later);
+      expect(await store.create(row(farm, 'b'), later, name)).toEqual({ row: first.row, replayed: true });
+      expect(await count(farm)).toBe(1);
+      expect(await codeOf(store.create(row(farm, 'c'), later, { ...name, hash: 'other' }))).toBe('replay-mismatch');
+      expect((await store.create(row(farm, 'd'), later, { ...name, scope: 'key-b' })).replayed).toBe(false);
+    });
+
+    test('100 equal requests at once: exactly one row, and all get it', async () => {
+      const farm = await newFarm();
+      const name = once('storm');
+      const all = await Promise.all(
+        Array.from({ length: 100 }, (_, i) => store.create(row(farm, `id${i}`), stamp, name)),
+      );
+      expect(all.filter(({ replayed }) => !replayed)).toHaveLength(1);
+      for (const one of all) expect(one.row).toEqual(all[0]?.row);
+      expect(await store.list(farm, 'field', page)).toEqual([all[0]?.row]);
+      expect(await store.history(farm, { ...page, kind: 'field' })).toHaveLength(1);
+    });
+
+    test('100 equal requests for a new farm, from two processes’ stores: exactly one farm', async () => {
+      const name = once('farm-storm');
+      const second = await opened.reopen();
+      const all = await Promise.all(
+        Array.from({ length: 100 }, (_, i) =>
+          [store, second][i % 2]?.create(farmRow(`storm-${made}-${i}`), stamp, name),
+        ),
+      );
+      await second.close();
+      expect(all.filter((one) => one?.replayed === false)).toHaveLength(1);
+      expect(new Set(all.map((one) => one?.row.id)).size).toBe(1);
+      const farms = await store.list(ALL_FARMS, FARM, { after: 'storm', limit: 200 });
+      expect(farms.filter(({ id }) => id.startsWith(`storm-${made}-`))).toHaveLength(1);
+    });
+
+    test('a request that failed leaves no replay behind, and a forgotten one is made anew', async () => {
+      const farm = await newFarm();
+      await store.create(row(farm, 'a'), stamp);
+      const name = once('failed');
+      expect(await codeOf(store.create(row(farm, 'a'), stamp, name))).toBe('version-conflict');
+      expect((await store.create(row(farm, 'b'), stamp, name)).replayed).toBe(false);
+      await store.forgetReplays(stamp.atMs);
+      expect((await store.create(row(farm, 'c'), stamp, name)).replayed).toBe(true);
+      await store.forgetReplays(stamp.atMs + 1);
+      expect((await store.create(row(farm, 'c'), stamp, name)).replayed).toBe(false);
+    });
+
+    test('farms are listed together, page by page', async () => {
+      const farms = [await newFarm(), await newFarm(), await newFarm()] as const;
+      const ids = async (after: string, limit: number) =>
+        (await store.list(ALL_FARMS, FARM, { after, limit })).map(({ id }) => id).filter((id) => id.startsWith('farm'));
+      expect(await ids(farms[0], 2)).toEqual([farms[1], farms[2]]);
+      expect(await ids(farms[0], 1)).toEqual([farms[1]]);
+      expect(await store.list(farms[0], FARM, page)).toHaveLength(1);
+    });
+
+    test('a farm that goes takes its rows and ends its keys; its history and the other farms stay', async () => {
+      const [one, two] = [await newFarm(), await newFarm()];
+      for (const farm of [one, two]) {
+        await store.create(row(farm, 'a'), stamp);
+        await store.create(row(farm, 'x', { kind: 'crew' }), stamp);
+        await store.addKey(key(`key-${farm}`, farm));
+      }
+      await store.addKey(key(`ended-${one}`, one, { revokedAtMs: 7 }));
+      expect(await codeOf(store.remove(one, FARM, one, 2, later))).toBe('version-conflict');
+      expect(await count(one)).toBe(1);
+      await store.remove(one, FARM, one, 1, later);
+      expect(await store.read(one, FARM, one)).toBeNull();
+      expect(await store.read(one, 'field', 'a')).toBeNull();
+      expect(await store.list(one, 'crew', page)).toEqual([]);
+      expect((await store.keys(one)).map(({ revokedAtMs }) => revokedAtMs)).toEqual([7, later.atMs]);
+      expect((await store.key(`key-${two}`))?.revokedAtMs).toBeNull();
+      expect(await count(two)).toBe(1);
+      const gone = (await store.history(one, page)).slice(3);
+      expect(gone.map(({ kind, action, version, text }) => [kind, action, version, text])).toEqual([
+        ['crew', 'remove', 2, null],
+        [FARM, 'remove', 2, null],
+        ['field', 'remove', 2, null],
+      ]);
+      expect(await codeOf(store.create(row(one, 'b'), later))).toBe('not-found');
+    });
+
+    test('rows that are made while their farm goes are refused or go with it', async () => {
+      const farm = await newFarm();
+      const making = Array.from({ length: 20 }, (_, i) => codeOf(store.create(row(farm, `id${i}`), stamp)));
+      const going = codeOf(store.remove(farm, FARM, farm, 1, later));
+      const after = Array.from({ length: 20 }, (_, i) => codeOf(store.create(row(farm, `late${i}`), stamp)));
+      const codes = new Set(await Promise.all([...making, ...after]));
+      expect(await going).toBe('none');
+      expect([...codes].filter((code) => code !== 'none' && code !== 'not-found')).toEqual([]);
+      expect(await count(farm)).toBe(0);
+      expect((await store.history(farm, { after: null, limit: 1000 })).at(-1)?.action).toBe('remove');
+    });
+
+    test('keys are found by id, listed by farm in the order they were made, ended once and by their farm only', async () => {
+      const [mine, other] = [await newFarm(), await newFarm()];
+      const first = key(`k1-${mine}`, mine, { expiresAtMs: later.atMs, label: 'tractor 🚜' });
+      await store.addKey(key(`k0-${mine}`, mine, { createdAtMs: later.atMs }));
+      await store.addKey(first);
+      await store.addKey(key(`op-${mine}`, null));
+      expect(await store.key('none')).toBeNull();
+      expect(await store.key(first.id)).toEqual(first);
+      expect((await store.keys(mine)).map(({ id }) => id)).toEqual([first.id, `k0-${mine}`]);
+      expect((await store.keys(null)).map(({ id }) => id)).toEqual([`op-${mine}`]);
+      for (const farm of [other, null]) expect(await store.revokeKey(farm, first.id, 5)).toBe(false);
+      expect((await store.key(first.id))?.revokedAtMs).toBeNull();
+      expect(await store.revokeKey(mine, first.id, 5)).toBe(true);
+      expect(await store.revokeKey(mine, first.id, 9)).toBe(true);
+      expect((await store.key(first.id))?.revokedAtMs).toBe(5);
+      expect(await store.revokeKey(null, `op-${mine}`, 5)).toBe(true);
+    });
+
+    test('what one store writes, a second one on the same rows sees at once, though it had read before', async () => {
+      const farm = await newFarm();
+      const second = await opened.reopen();
+      await store.create(row(farm, 'a'), stamp);
+      await store.addKey(key(`seen-${farm}`, farm));
+      for (let version = 1; version <= 20; version++) {
+        expect((await second.read(farm, 'field', 'a'))?.version).toBe(version);
+        const [writer, reader] = version % 2 === 0 ? [store, second] : [second, store];
+        await writer.change(row(farm, 'a', { text: String(version) }), version, later);
+        expect((await reader.read(farm, 'field', 'a'))?.text).toBe(String(version));
+      }
+      expect((await second.key(`seen-${farm}`))?.revokedAtMs).toBeNull();
+      await store.revokeKey(farm, `seen-${farm}`, 5);
+      expect((await second.key(`seen-${farm}`))?.revokedAtMs).toBe(5);
+      await second.close();
+    });
+
+    test('is ready, and a store that is closed may be closed again', async () => {
       await expect(store.ready()).resolves.toBeUndefined();
+      const second = await opened.reopen();
+      await second.close();
+      await second.close();
     });
   });
 };
