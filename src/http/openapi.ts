@@ -4,6 +4,7 @@ import swaggerUi from '@fastify/swagger-ui';
 import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fastify-type-provider-zod';
 import type { CatalogueCore } from '../core/outlook/catalogue.ts';
 import type { App } from './contract.ts';
+import './named/schema.ts';
 import { finished, type OpenApi } from './document.ts';
 import { examples } from './examples/examples.ts';
 

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { errorCodes, whitethreadError } from '../../src/core/base/errors.ts';
+import { problem } from '../../src/http/answers/schema.ts';
 import { problemDocument, statusOf, titles } from '../../src/http/errors.ts';
-import { problem } from '../../src/http/schema.ts';
 
 test('every code has a status and every status a title, both ways', () => {
   expect(Object.keys(statusOf)).toEqual([...errorCodes]);

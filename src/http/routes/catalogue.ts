@@ -1,8 +1,9 @@
 import { createHash } from 'node:crypto';
+import { catalogueEntries, catalogueEntry } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { refusal } from '../errors.ts';
 import { sendTagged } from '../rows.ts';
-import { catalogueEntries, catalogueEntry, catalogueParts, entryParams, partParams } from '../schema.ts';
+import { catalogueParts, entryParams, partParams } from '../schema.ts';
 
 const HOUR_S = 3600;
 const tags = ['catalogue'];

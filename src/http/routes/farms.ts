@@ -1,21 +1,12 @@
 import { farm } from '../../service/records/schema.ts';
 import { changeFarm, createFarm, farmHistory, listFarms, readFarmRow, removeFarm } from '../../service/records.ts';
 import { asker } from '../access.ts';
+import { historyEntry, listOf, nothing, recordOf } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
 import { historyText, rowsText, sendCreated, sendRow, versionMeant } from '../rows.ts';
-import {
-  farmParams,
-  historyEntry,
-  historyQuery,
-  ifMatchHeaders,
-  listOf,
-  nothing,
-  onceHeaders,
-  pageQuery,
-  recordOf,
-} from '../schema.ts';
+import { farmParams, historyQuery, ifMatchHeaders, onceHeaders, pageQuery } from '../schema.ts';
 
 const tags = ['farms'];
 const shown = recordOf(farm);

@@ -1,16 +1,8 @@
 import { type KeyWish, listKeys, makeKey, revokeKey, type ShownKey } from '../../service/keys.ts';
 import { asker } from '../access.ts';
+import { keyList, keyMade, nothing } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
-import {
-  farmKeyParams,
-  farmParams,
-  keyList,
-  keyMade,
-  keyParams,
-  keyRequest,
-  nothing,
-  operatorKeyRequest,
-} from '../schema.ts';
+import { farmKeyParams, farmParams, keyParams, keyRequest, operatorKeyRequest } from '../schema.ts';
 
 const tags = ['keys'];
 

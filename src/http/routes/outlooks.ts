@@ -1,6 +1,7 @@
 import { Readable } from 'node:stream';
 import { fieldRequest } from '../../core/outlook/schema.ts';
 import { shownOutlook } from '../../service/schema.ts';
+import { batchAnswer, batchLine, text } from '../answers/schema.ts';
 import { answers, inOrder, lines } from '../batch.ts';
 import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
@@ -8,7 +9,7 @@ import { refusal } from '../errors.ts';
 import { assertShallow, fieldTexts } from '../json.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
-import { batchAnswer, batchLine, batchRequest, text, unitsQuery } from '../schema.ts';
+import { batchRequest, unitsQuery } from '../schema.ts';
 import { validation } from '../validation.ts';
 
 const MOST_FIELDS = 100;

@@ -1,20 +1,12 @@
 import { type RecordKind, recordKinds } from '../../service/records/schema.ts';
 import { changeRecord, createRecord, listRecords, readRecord, removeRecord } from '../../service/records.ts';
 import { asker } from '../access.ts';
+import { listOf, nothing, recordOf } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
 import { rowsText, sendCreated, sendRow, versionMeant } from '../rows.ts';
-import {
-  childQuery,
-  farmParams,
-  ifMatchHeaders,
-  listOf,
-  nothing,
-  onceHeaders,
-  recordOf,
-  recordParams,
-} from '../schema.ts';
+import { childQuery, farmParams, ifMatchHeaders, onceHeaders, recordParams } from '../schema.ts';
 import { wordsOf } from '../words.ts';
 
 const tags = ['records'];

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import type { Registry } from 'prom-client';
+import { state, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { sendRaw } from '../raw.ts';
-import { state, text } from '../schema.ts';
 
 const errorsPage = readFileSync(new URL('../../../docs/errors.md', import.meta.url), 'utf8');
 const open = { role: null, unlimited: true } as const;

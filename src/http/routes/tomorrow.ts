@@ -6,21 +6,12 @@ import { readFarm } from '../../service/records.ts';
 import type { TomorrowAnswer } from '../../service/schema.ts';
 import { storedField, tomorrowOfFarm } from '../../service/tomorrow.ts';
 import { asker } from '../access.ts';
+import { creditedOutlook, creditedTomorrow, passRecordAnswer, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, creditText, withCredits } from '../credits.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
-import {
-  answerQuery,
-  creditedOutlook,
-  creditedTomorrow,
-  farmParams,
-  outlookQuery,
-  passRecordAnswer,
-  recordParams,
-  spanQuery,
-  text,
-} from '../schema.ts';
+import { answerQuery, farmParams, outlookQuery, recordParams, spanQuery } from '../schema.ts';
 
 const types = ['application/json', 'text/csv', 'text/plain'] as const;
 const recordTypes = ['text/csv', 'application/json'] as const;

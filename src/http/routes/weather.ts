@@ -4,12 +4,13 @@ import { csvText } from '../../report/csv.ts';
 import { readRecord } from '../../service/records.ts';
 import { keepWeather, postedCsv } from '../../service/weather.ts';
 import { asker } from '../access.ts';
+import { nothing, text, weatherKept } from '../answers/schema.ts';
 import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { hasIt, tagOf, versionMeant } from '../rows.ts';
-import { ifMatchHeaders, nothing, recordParams, text, weatherKept } from '../schema.ts';
+import { ifMatchHeaders, recordParams } from '../schema.ts';
 import { validation } from '../validation.ts';
 
 const URL = '/v1/farms/:farmId/stations/:id/weather';
