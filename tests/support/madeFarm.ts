@@ -1,32 +1,14 @@
+import { columns, wholeField as outsideField, TODAY } from '../story/client/farm.ts';
 import { type Call, caller, good } from './api.ts';
-import { springRows } from './files.ts';
 
 /** The day that the invented farm stands on; its weather reaches from 1 January to 30 May 2026. */
-export const FARM_DAY = '2026-05-12';
-const DAYS = 150;
+export const FARM_DAY = TODAY;
 
 /** Its weather as columns. */
-export const farmWeather = () => {
-  const rows = springRows(DAYS);
-  return {
-    startDate: '2026-01-01',
-    tempMaxC: rows.map(({ max }) => max),
-    tempMinC: rows.map(({ min }) => min),
-    rainMm: rows.map(({ rain }) => rain),
-  };
-};
+export const farmWeather = () => columns(0, 150);
 
 /** A whole field on that weather, for requests that keep nothing. */
-export const wholeField = (name: string) => ({
-  name,
-  site: { latitudeDeg: 41.7, longitudeDeg: -93, timeZone: 'America/Chicago' },
-  soil: { texture: 'silt-loam' },
-  weather: { ...farmWeather(), forecastFrom: FARM_DAY },
-  today: FARM_DAY,
-  planting: { crop: 'soybean', date: '2026-05-05' },
-  weeds: [{ species: 'waterhemp' }, { species: 'giant-foxtail' }],
-  implements: [{ id: 'rotary-hoe' }],
-});
+export const wholeField = outsideField;
 
 export type MadeFarm = {
   readonly farmId: string;

@@ -1,0 +1,163 @@
+import { type ChildProcess, fork } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import autocannon from 'autocannon';
+import { loadCatalogue } from '../../src/catalogue/load.ts';
+import { outlook } from '../../src/core/outlook/outlook.ts';
+import { type Call, caller, good } from '../support/api.ts';
+import { fromSource, operatorKey, startServer } from '../support/serverProcess.ts';
+import { benchField } from './field.ts';
+
+/** Both sides take turns, so that a slow moment of the machine slows both; the ratio is the middle one of the turns. */
+const TURNS = 5;
+const SECONDS = 2;
+const CONNECTIONS = 16;
+
+const at = (values: readonly number[], share: number): number => {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] as number;
+};
+const middle = (values: readonly number[]): number => at(values, 0.5);
+
+type Load = { readonly url: string; readonly method?: 'GET' | 'PUT' | 'POST' } & Pick<
+  autocannon.Options,
+  'headers' | 'body' | 'setupClient'
+>;
+
+/** Requests a second; an answer that is not 2xx ends the bench. */
+const rate = async (load: Load): Promise<number> => {
+  const found = await autocannon({ ...load, connections: CONNECTIONS, duration: SECONDS });
+  if (found.non2xx + found.errors + found.timeouts > 0)
+    throw new Error(`${load.url}: ${found.non2xx} refused, ${found.errors} errors, ${found.timeouts} time-outs`);
+  return found['2xx'] / found.duration;
+};
+
+const inTurns = async (ours: Load, bare: Load): Promise<{ ours: number; bare: number; ratio: number }> => {
+  await rate(ours);
+  await rate(bare);
+  const turns: { ours: number; bare: number }[] = [];
+  for (let turn = 0; turn < TURNS; turn++) turns.push({ ours: await rate(ours), bare: await rate(bare) });
+  return {
+    ours: middle(turns.map((turn) => turn.ours)),
+    bare: middle(turns.map((turn) => turn.bare)),
+    ratio: middle(turns.map((turn) => turn.ours / turn.bare)),
+  };
+};
+
+const field = benchField(135, 14);
+const weather = {
+  startDate: field.weather.startDate,
+  tempMaxC: field.weather.tempMaxC.map((c) => c && Math.round(10 * c) / 10),
+  tempMinC: field.weather.tempMinC.map((c) => c && Math.round(10 * c) / 10),
+  rainMm: field.weather.rainMm.map((mm) => mm && Math.round(10 * mm) / 10),
+};
+
+/** Time of one outlook over HTTP against the same by a call, JSON both. */
+const outlookRatio = async (call: Call): Promise<void> => {
+  const catalogue = loadCatalogue();
+  const posted = { ...field, weather: { ...field.weather, ...weather } };
+  const overHttp: number[] = [];
+  const byCall: number[] = [];
+  for (let turn = 0; turn < 80; turn++) {
+    let start = performance.now();
+    const { status } = await call('POST', '/v1/outlooks', posted);
+    if (status !== 200) throw new Error(`outlook: ${status}`);
+    const httpMs = performance.now() - start;
+    start = performance.now();
+    JSON.stringify(outlook(posted, catalogue));
+    if (turn < 30) continue;
+    overHttp.push(httpMs);
+    byCall.push(performance.now() - start);
+  }
+  console.log(
+    `Outlook of one field, ms, middle: over HTTP ${middle(overHttp).toFixed(2)}, by call ${middle(byCall).toFixed(2)}`,
+  );
+  console.log(`  ratio ${(middle(overHttp) / middle(byCall)).toFixed(2)} (aim: at most 1.15)`);
+};
+
+/** How late the server's event loop is while eight callers ask for outlooks. */
+const loopDelay = async (call: Call, server: ChildProcess): Promise<void> => {
+  const posted = { ...field, weather: { ...field.weather, ...weather } };
+  server.send('begin');
+  let done = 0;
+  const until = performance.now() + 5000;
+  const one = async (): Promise<void> => {
+    while (performance.now() < until) {
+      if ((await call('POST', '/v1/outlooks', posted)).status === 200) done++;
+    }
+  };
+  await Promise.all(Array.from({ length: 8 }, one));
+  const heard = once(server, 'message') as Promise<[{ p50: number; p975: number; max: number }]>;
+  server.send('end');
+  const [{ p50, p975, max }] = await heard;
+  console.log(`Event loop while 8 outlooks run (${(done / 5).toFixed(0)} a second), ms late:`);
+  console.log(`  p50 ${p50.toFixed(1)}, p97.5 ${p975.toFixed(1)} (aim: under 20), most ${max.toFixed(1)}`);
+};
+
+const folder = mkdtempSync(join(tmpdir(), 'load-'));
+const store = `sqlite:${join(folder, 'load.db')}`;
+const operator = await operatorKey(store);
+const measured = [
+  ...fromSource.slice(0, -1),
+  '--import',
+  import.meta.resolve('./loopDelay.ts'),
+  ...fromSource.slice(-1),
+];
+const server = await startServer({ store, ipc: true, command: measured });
+let bare: ChildProcess | undefined;
+try {
+  const asOperator = caller(server.address, operator);
+  const farm = good(await asOperator('POST', '/v1/farms', { name: 'bench', timeZone: 'America/Chicago' }));
+  const farmPath = `/v1/farms/${farm.id}`;
+  const made = good<{ key: string }>(await asOperator('POST', `${farmPath}/keys`, { role: 'keeper', label: 'bench' }));
+  const call = caller(server.address, made.key);
+  const { latitudeDeg, longitudeDeg } = field.site;
+  const stationPaths: string[] = [];
+  for (let i = 0; i < CONNECTIONS; i++) {
+    const made = good(await call('POST', `${farmPath}/stations`, { name: `yard ${i}`, latitudeDeg, longitudeDeg }));
+    stationPaths.push(`${farmPath}/stations/${made.id}`);
+  }
+  const [stationPath = ''] = stationPaths;
+  const authorization = { authorization: `Bearer ${made.key}` };
+  const { text } = await call('GET', stationPath);
+
+  bare = fork(fileURLToPath(new URL('./loadBare.ts', import.meta.url)), [text], {
+    execArgv: ['--import', import.meta.resolve('tsx')],
+  });
+  const [twin] = (await once(bare, 'message')) as [{ small: string; parses: string }];
+
+  const read = await inTurns({ url: server.address + stationPath, headers: authorization }, { url: twin.small });
+  console.log(
+    `Stored record of ${text.length} bytes, requests a second: here ${read.ours.toFixed(0)}, bare fastify ${read.bare.toFixed(0)}`,
+  );
+  console.log(`  ratio ${read.ratio.toFixed(2)} (aim: at least 0.75)`);
+
+  const body = JSON.stringify(weather);
+  const type = { 'content-type': 'application/json' };
+  let turn = 0;
+  const year = await inTurns(
+    {
+      url: server.address,
+      // Each connection has a station of its own: of two writers of one series one would be refused.
+      setupClient: (client) => {
+        const path = `${stationPaths[turn++ % CONNECTIONS]}/weather`;
+        client.setRequests([{ path, method: 'PUT', headers: { ...authorization, ...type }, body }]);
+      },
+    },
+    { url: twin.parses, method: 'POST', headers: type, body },
+  );
+  console.log(
+    `A year of weather of ${body.length} bytes, requests a second: here ${year.ours.toFixed(0)}, JSON.parse alone ${year.bare.toFixed(0)}`,
+  );
+  console.log(`  ratio ${year.ratio.toFixed(2)} (aim: at least 0.5)`);
+
+  await outlookRatio(call);
+  await loopDelay(call, server.process);
+} finally {
+  bare?.disconnect();
+  await server.stop();
+  rmSync(folder, { recursive: true, force: true });
+}
