@@ -2,10 +2,21 @@ import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Deps, FieldTomorrow, Who } from './contract.ts';
-import { allRecords, type FarmParts, farmParts, fieldInput, type Kept, stationIdOf, weatherFrom } from './gather.ts';
+import {
+  allRecords,
+  type FarmParts,
+  farmParts,
+  fieldInput,
+  type Kept,
+  plantingOn,
+  stationIdOf,
+  weatherFrom,
+} from './gather.ts';
+import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { CountRecord, CrewRecord, FieldRecord, PassRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
+import { ofServer } from './tomorrow.ts';
 import { stationWeather } from './weather.ts';
 import { dateAt } from './zone.ts';
 
@@ -38,6 +49,8 @@ type Known = {
   readonly machines: ReadonlyMap<string, string>;
   readonly crews: ReadonlyMap<string, string>;
   readonly counts: readonly Kept<CountRecord>[];
+  /** The crop that was in a field, as its plantings say. */
+  readonly cropOn: (fieldId: string, day: DayNumber) => string | null;
 };
 
 const countedText = (counts: Known['counts'], fieldId: string, day: DayNumber): string | null => {
@@ -96,9 +109,9 @@ const nearestStation = (field: Kept<FieldRecord>, parts: FarmParts): string | nu
   }
 };
 
-/** What cannot be told stays empty; a fault of the program does not. */
+/** What cannot be told stays empty; a fault of the program, or a server that is too busy, is no reason for that. */
 const ours = (error: unknown): null => {
-  if (isWhitethreadError(error)) return null;
+  if (isWhitethreadError(error) && !ofServer.has(error.code) && error.code !== 'timed-out') return null;
   throw error;
 };
 
@@ -115,7 +128,7 @@ const rowOf = (pass: PassRecord, known: Known, state: Day | null): PassRow => {
     implement: (pass.machineId === undefined ? undefined : known.machines.get(pass.machineId)) ?? pass.implement,
     operator: (pass.crewId === undefined ? undefined : known.crews.get(pass.crewId)) ?? null,
     depthCm: pass.depthCm ?? null,
-    crop: told?.field.crop?.crop ?? null,
+    crop: told?.field.crop?.crop ?? known.cropOn(pass.fieldId, day),
     cropStage: told?.field.crop?.stageToday ?? null,
     tempMaxC: state?.weather.tempMaxC[i] ?? null,
     tempMinC: state?.weather.tempMinC[i] ?? null,
@@ -131,7 +144,7 @@ const named = <T extends { readonly name: string }>(records: readonly Kept<T>[])
 
 /**
  * Every pass from one date to another, oldest first, with what was known that day.
- * @throws WhitethreadError 'not-found', 'forbidden'
+ * @throws WhitethreadError 'not-found', 'forbidden', 'overloaded', 'timed-out'
  */
 export const passRecord = async (
   deps: Deps,
@@ -147,6 +160,7 @@ export const passRecord = async (
     machines: named(parts.machines),
     crews: named(await allRecords<CrewRecord>(deps.store, farmId, 'crew')),
     counts: await allRecords<CountRecord>(deps.store, farmId, 'count'),
+    cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day, day)?.data.crop ?? null,
   };
   const passes = parts.passes
     .map(({ data }) => data)
@@ -154,10 +168,8 @@ export const passRecord = async (
     .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
   const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
   const stateOn = states(deps, farmId, timeZone, parts, earliest);
-  return Promise.all(
-    passes.map(async (pass) => {
-      const field = known.fields.get(pass.fieldId);
-      return rowOf(pass, known, field === undefined ? null : await stateOn(field, dayNumber(pass.date)));
-    }),
-  );
+  return inTurn(passes, async (pass) => {
+    const field = known.fields.get(pass.fieldId);
+    return rowOf(pass, known, field === undefined ? null : await stateOn(field, dayNumber(pass.date)));
+  });
 };

@@ -1,9 +1,10 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
-import { isWhitethreadError } from '../core/base/errors.ts';
+import { type ErrorCode, isWhitethreadError } from '../core/base/errors.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credited, Deps, FieldTomorrow, Who } from './contract.ts';
 import { type FarmParts, farmParts, fieldInput, type Kept, plantingOn, stationIdOf, weatherFrom } from './gather.ts';
+import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { FarmRecord, FieldRecord } from './records/schema.ts';
 import { readFarm, readRecord } from './records.ts';
@@ -51,6 +52,9 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
 type Told = { readonly ready: Ready; readonly tomorrow: FieldTomorrow };
 type Failed = TomorrowAnswer['failed'][number];
 
+/** Faults of the moment, not of the field: the same question has an answer later. */
+export const ofServer: ReadonlySet<ErrorCode> = new Set(['overloaded', 'store-unavailable']);
+
 /** What can be told of a field, or why nothing can: one field never sinks the farm. */
 const told = async (
   deps: Deps,
@@ -62,7 +66,7 @@ const told = async (
     const tomorrow = await deps.compute.tomorrow(ready.input);
     return { ready, tomorrow: { ...tomorrow, field: { id: field.id, ...tomorrow.field } } };
   } catch (error) {
-    if (!isWhitethreadError(error)) throw error;
+    if (!isWhitethreadError(error) || ofServer.has(error.code)) throw error;
     return { failed: { id: field.id, name: field.data.name, problems: [...error.problems] } };
   }
 };
@@ -81,7 +85,7 @@ export const tomorrowOfFarm = async (
   const farm = await readFarm(deps, farmId);
   const parts = await farmParts(deps.store, farmId);
   const gather = gatherer(deps, farmId, farm, parts, asked);
-  const all = await Promise.all(parts.fields.map((field) => told(deps, gather, field)));
+  const all = await inTurn(parts.fields, (field) => told(deps, gather, field));
   const done = all.filter((one) => 'ready' in one);
   const notes = [...new Set(done.flatMap(({ ready }) => ready.weather.notes))];
   const head = {

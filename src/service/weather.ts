@@ -4,7 +4,7 @@ import { findingSentence } from '../core/weather/finding.ts';
 import type { DailyWeather, Site } from '../core/weather/schema.ts';
 import { weatherDays } from '../core/weather/weather.ts';
 import { csvWeather } from '../sources/csv.ts';
-import type { Fetched } from '../sources/live/contract.ts';
+import type { Fetched, LiveSource } from '../sources/live/contract.ts';
 import type { Row } from '../store/contract.ts';
 import type { Credited, Deps, Who } from './contract.ts';
 import { asForecastFrom, stationOf } from './farm.ts';
@@ -100,6 +100,20 @@ const sourceFault = (error: unknown): WhitethreadError => {
   throw error;
 };
 
+/** What is missing from the weather of a station although its record asks for it. */
+const notesOf = (
+  { name, observed, forecast }: StationRecord,
+  { weather }: Part,
+  forecaster: LiveSource | undefined,
+  ahead: Fetched | WhitethreadError | undefined,
+): string[] => [
+  ...(weather === null ? [`No observed weather of ${name} (${observed}): all days are forecast`] : []),
+  ...(forecast !== 'none' && forecaster === undefined
+    ? [`No forecast from ${forecast}: this server does not ask it`]
+    : []),
+  ...(isWhitethreadError(ahead) ? [`No forecast from ${forecast}: ${ahead.message}`] : []),
+];
+
 /** Weather of a station from a day on, and what the reader should know of it. */
 export type StationWeather = Part & { readonly weather: DailyWeather; readonly notes: readonly string[] };
 
@@ -134,6 +148,6 @@ export const stationWeather = async (
         ? base
         : joined(asForecastFrom(observed.weather, isoDate(today)), forecast?.weather ?? null, today),
     credits: [...observed.credits, ...(forecast?.credits ?? [])],
-    notes: isWhitethreadError(ahead) ? [`No forecast from ${station.forecast}: ${ahead.message}`] : [],
+    notes: notesOf(station, observed, forecaster, ahead),
   };
 };

@@ -12,7 +12,7 @@ import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
 import { keepWeather, postedCsv } from '../../src/service/weather.ts';
 import type { LiveSource } from '../../src/sources/live/contract.ts';
 import { codeOf } from '../contract/store.ts';
-import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, inline, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
 import { springRows } from '../support/files.ts';
 
 const whole = { add: false, version: null };
@@ -156,6 +156,44 @@ describe('tomorrow of a stored farm', () => {
     expect(notes[0]).toMatch(/^No forecast from global: /);
   });
 
+  it('a source that the server does not have, and a station without observations, are said', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, who } = await farmWith(deps, spring(150), { forecast: 'global' });
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 1 });
+    expect(answer.remarks).toEqual(['No forecast from global: this server does not ask it']);
+    const sources = { global: forecaster(async () => ({ ...spring(140), forecastFrom: '2026-05-12' })) };
+    const bare = await serviceAt('2026-05-12T17:00:00Z', { sources });
+    const other = await farmWith(bare, null, { forecast: 'global' });
+    const { notes } = await tomorrowOfFarm(bare, other.who, other.farmId, { days: 1 });
+    expect(notes).toEqual(['No observed weather of Yard (posted): all days are forecast']);
+  });
+
+  it('a farm of 30 fields asks the workers for at most 4 at a time, and a full server is not a field’s fault', async () => {
+    let most = 0;
+    let underWay = 0;
+    const tomorrow: Deps['compute']['tomorrow'] = async (field) => {
+      most = Math.max(most, ++underWay);
+      await new Promise(setImmediate);
+      underWay--;
+      return inline.tomorrow(field);
+    };
+    const deps = await serviceAt('2026-05-12T17:00:00Z', { compute: { ...inline, tomorrow } });
+    const { farmId, fieldId, who } = await farmWith(deps, spring(150));
+    for (let i = 1; i < 30; i++) await added(deps, farmId, 'field', plainField);
+    await added(deps, farmId, 'planting', { fieldId, crop: 'soybean', date: '2026-05-01' });
+    for (let day = 1; day <= 9; day++)
+      await added(deps, farmId, 'pass', { fieldId, date: `2026-05-0${day}`, implement: 'rotary-hoe' });
+    expect((await tomorrowOfFarm(deps, who, farmId, { days: 1 })).answer.fields).toHaveLength(30);
+    expect((await passRecord(deps, who, farmId, {})).map(({ cropStage }) => cropStage)).not.toContain(null);
+    expect(most).toBe(4);
+    const full = async () => {
+      throw whitethreadError([{ code: 'overloaded', where: 'server', given: 'one more', allowed: 'none' }]);
+    };
+    const busy = { ...deps, compute: { ...inline, tomorrow: full } };
+    expect(await codeOf(tomorrowOfFarm(busy, who, farmId, { days: 1 }))).toBe('overloaded');
+    expect(await codeOf(passRecord(busy, who, farmId, {}))).toBe('overloaded');
+  });
+
   it('another farm’s farm, field and station are not found', async () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const mine = await farmWith(deps, spring(150));
@@ -217,6 +255,7 @@ describe('the record of passes', () => {
       });
     }
     await added(deps, farmId, 'pass', { fieldId, date: '2019-05-16', implement: 'seedbed' });
+    await added(deps, farmId, 'planting', { fieldId, crop: 'oats', date: '2019-05-01', endedOn: '2019-08-01' });
     await added(deps, farmId, 'count', {
       fieldId,
       date: '2024-05-17',
@@ -236,7 +275,8 @@ describe('the record of passes', () => {
       operation: 'seedbed cultivation',
       operator: null,
       tempMaxC: null,
-      crop: null,
+      crop: 'oats',
+      cropStage: null,
       weedsExpected: null,
     });
     expect(rows[3]).toMatchObject({
