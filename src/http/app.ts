@@ -2,8 +2,9 @@ import { randomUUID } from 'node:crypto';
 import compress from '@fastify/compress';
 import cors from '@fastify/cors';
 import underPressure from '@fastify/under-pressure';
-import fastify, { LogController } from 'fastify';
+import fastify from 'fastify';
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
+import { type Logger, pino } from 'pino';
 import { access } from './access.ts';
 import { jsonBodies } from './bodies.ts';
 import { closing } from './closing.ts';
@@ -27,17 +28,11 @@ import { validation } from './validation.ts';
 
 const SECOND_MS = 1000;
 
-const bare = (options: HttpOptions): App =>
+/** Lines of our own: a logger for every request, as the framework makes it, costs more than a small read. */
+const logOf = ({ logLevel, logTo }: HttpOptions): Logger => pino({ level: logLevel }, logTo);
+
+const bare = (options: HttpOptions, log: Logger): App =>
   fastify({
-    logger: {
-      level: options.logLevel,
-      redact: ['req.headers', 'res.headers', 'headers'],
-      ...(options.logTo === undefined ? {} : { stream: options.logTo }),
-    },
-    // Our own lines tell of requests; see observe.ts.
-    logController: new LogController({ disableRequestLogging: true }),
-    // A logger of its own for every request costs more than a small read; our lines name the request.
-    childLoggerFactory: (logger) => logger,
     trustProxy: options.trustProxy.length === 0 ? false : [...options.trustProxy],
     genReqId: ({ headers }) => givenRequestId(headers['x-request-id']) ?? randomUUID(),
     connectionTimeout: 60 * SECOND_MS,
@@ -46,22 +41,28 @@ const bare = (options: HttpOptions): App =>
     bodyLimit: 1024 * 1024,
     return503OnClosing: false,
     clientErrorHandler: clientFault,
-    frameworkErrors: fail,
+    frameworkErrors: (error, request, reply) => {
+      fail(log)(error, request, reply);
+    },
   }).withTypeProvider<ZodTypeProvider>();
 
 /** Everything that stands before the routes, in the order in which a request meets it. */
-const furnished = async (app: App, deps: HttpDeps, options: HttpOptions) => {
+const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Logger) => {
   app.setValidatorCompiler(validation);
   app.setSerializerCompiler(serializerCompiler);
-  faults(app);
+  faults(app, log);
   closing(app);
-  const registry = observe(app);
+  const registry = observe(app, log);
   securityHeaders(app);
   if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], exposedHeaders });
   await app.register(underPressure, { maxEventLoopDelay: SECOND_MS, pressureHandler: tooBusy });
   access(app, deps, limits(options.ratePerMinute, deps.nowMs));
   negotiation(app);
   jsonBodies(app);
+  app.addHook('onRoute', (route) => {
+    // What brings no body needs no one who unpacks it.
+    if (route.method === 'GET' || route.method === 'HEAD') route.decompress = false;
+  });
   await app.register(compress, {
     threshold: 4096,
     encodings: ['br', 'gzip'],
@@ -78,8 +79,9 @@ const tooBusy = async (): Promise<never> => {
 
 /** The server, ready to listen or to be asked by `inject`. Closing it leaves the store and the workers to the caller. */
 export const httpApp = async (deps: HttpDeps, options: HttpOptions): Promise<App> => {
-  const app = bare(options);
-  const registry = await furnished(app, deps, options);
+  const log = logOf(options);
+  const app = bare(options, log);
+  const registry = await furnished(app, deps, options, log);
   await openapi(app, deps.catalogue);
   await app.register(async (scope: App) => serverRoutes(scope, deps, registry));
   await app.register(async (scope: App) => catalogueRoutes(scope, deps));

@@ -1,5 +1,6 @@
 import type { Socket } from 'node:net';
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { Logger } from 'pino';
 import type { App } from './contract.ts';
 import { type ProblemDocument, problemDocument, refusal, titles } from './errors.ts';
 
@@ -14,12 +15,16 @@ const sendProblem = (reply: FastifyReply, document: ProblemDocument): FastifyRep
   return reply.removeHeader('etag').header('cache-control', 'no-store').send(JSON.stringify(document));
 };
 
+type Fail = (thrown: unknown, request: FastifyRequest, reply: FastifyReply) => FastifyReply;
+
 /** Answers with the problem of whatever was thrown; faults of ours go to the log whole. */
-export const fail = (thrown: unknown, request: FastifyRequest, reply: FastifyReply): FastifyReply => {
-  const document = problemDocument(thrown, request.id);
-  if (document.status >= 500) request.log.error({ reqId: request.id, err: thrown }, document.type);
-  return sendProblem(reply, document);
-};
+export const fail =
+  (log: Logger): Fail =>
+  (thrown, request, reply) => {
+    const document = problemDocument(thrown, request.id);
+    if (document.status >= 500) log.error({ reqId: request.id, err: thrown }, document.type);
+    return sendProblem(reply, document);
+  };
 
 type Known = { readonly pattern: RegExp; readonly methods: string[] };
 
@@ -45,14 +50,15 @@ const methodsByPath = (app: App): ((path: string) => string[]) => {
 };
 
 /** Every fault as a problem: thrown errors, unknown addresses (404) and methods (405). */
-export const faults = (app: App): void => {
+export const faults = (app: App, log: Logger): void => {
   const methodsOf = methodsByPath(app);
-  app.setErrorHandler(fail);
+  const failed = fail(log);
+  app.setErrorHandler(failed);
   app.setNotFoundHandler((request, reply) => {
     const path = request.url.split('?', 1)[0] as string;
     const allowed = methodsOf(path).sort().join(', ');
     if (allowed === '')
-      return fail(refusal('not-found', 'address', path, 'an address of /openapi.json'), request, reply);
+      return failed(refusal('not-found', 'address', path, 'an address of /openapi.json'), request, reply);
     reply.header('allow', allowed);
     return sendProblem(
       reply,

@@ -1,4 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { Logger } from 'pino';
 import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
 import type { App } from './contract.ts';
 
@@ -22,13 +23,18 @@ const line = (request: FastifyRequest, reply: FastifyReply) => ({
   ...(request.who === null ? {} : { keyId: request.who.keyId, farmId: request.who.farmId }),
 });
 
-/**
- * Log lines and figures. A change that was made is an audit line (who, what, when); reads are told at level debug and
- * counted in the figures. No line holds a body, a query or a header.
- */
-export const observe = (app: App): Registry => {
-  const registry = new Registry();
-  collectDefaultMetrics({ register: registry });
+/** Tells of one request: a change that was made is an audit line (who, what, when); reads are told at level debug. */
+const told = (log: Logger, request: FastifyRequest, reply: FastifyReply): void => {
+  const { config, schema } = request.routeOptions;
+  // To compute for a reader changes nothing: what does needs more than a reader.
+  const isChange = (config.role ?? 'reader') !== 'reader' && changes(request.method);
+  if (reply.statusCode >= 400) log.info(line(request, reply), 'refused');
+  else if (isChange) log.info({ audit: schema?.operationId, ...line(request, reply) }, 'change');
+  else if (log.isLevelEnabled('debug')) log.debug(line(request, reply), 'answered');
+};
+
+/** Times of requests by route and status. A look-up by label costs more than the count, so each is kept. */
+const timer = (registry: Registry) => {
   const seconds = new Histogram({
     name: 'whitethread_http_request_seconds',
     help: 'Time from the request to the end of its answer',
@@ -37,21 +43,23 @@ export const observe = (app: App): Registry => {
     registers: [registry],
   });
   const observers = new Map<string, { readonly observe: (seconds: number) => void }>();
-  const observer = (method: string, route: string, status: number) => {
-    const name = `${method} ${route} ${status}`;
-    const known = observers.get(name) ?? seconds.labels(method, route, String(status));
-    observers.set(name, known);
-    return known;
+  return ({ method, routeOptions }: FastifyRequest, { statusCode, elapsedTime }: FastifyReply): void => {
+    const route = routeOptions.url ?? 'none';
+    const name = `${method} ${route} ${statusCode}`;
+    const observer = observers.get(name) ?? seconds.labels(method, route, String(statusCode));
+    observers.set(name, observer);
+    observer.observe(elapsedTime / 1000);
   };
+};
+
+/** Log lines and figures. No line holds a body, a query or a header. */
+export const observe = (app: App, log: Logger): Registry => {
+  const registry = new Registry();
+  collectDefaultMetrics({ register: registry });
+  const timed = timer(registry);
   app.addHook('onResponse', (request, reply, done) => {
-    const { method, routeOptions, log } = request;
-    observer(method, routeOptions.url ?? 'none', reply.statusCode).observe(reply.elapsedTime / 1000);
-    // To compute for a reader changes nothing: what does needs more than a reader.
-    const { role = null } = routeOptions.config;
-    if (changes(method) && reply.statusCode < 400 && role !== null && role !== 'reader')
-      log.info({ audit: routeOptions.schema?.operationId, ...line(request, reply) }, 'change');
-    else if (reply.statusCode >= 400) log.info(line(request, reply), 'refused');
-    else if (log.level === 'debug' || log.level === 'trace') log.debug(line(request, reply), 'answered');
+    timed(request, reply);
+    told(log, request, reply);
     done();
   });
   app.addHook('onClose', (_, done) => {

@@ -5,9 +5,18 @@ import { type Reply, sendRaw } from './raw.ts';
 
 const instant = (ms: number): string => new Date(ms).toISOString();
 
-/** A record as JSON. What is stored goes out as it is: it was checked when it came in. */
-export const rowText = ({ id, version, createdAtMs, changedAtMs, text }: Row): string =>
+const written = ({ id, version, createdAtMs, changedAtMs, text }: Row): string =>
   `{"id":"${id}","version":${version},"createdAt":"${instant(createdAtMs)}","changedAt":"${instant(changedAtMs)}","data":${text}}`;
+
+/** Rows that the store remembers come again as the same object. */
+const texts = new WeakMap<Row, string>();
+
+/** A record as JSON. What is stored goes out as it is: it was checked when it came in. */
+export const rowText = (row: Row): string => {
+  const known = texts.get(row) ?? written(row);
+  texts.set(row, known);
+  return known;
+};
 
 /** A page of texts, and the cursor of the next one where there may be one. */
 export const listText = (texts: readonly string[], next: string | null): string =>

@@ -69,7 +69,8 @@ const started = async (store: Store, settings: Settings): Promise<Server> => {
     trustProxy: settings.TRUST_PROXY,
     logLevel: settings.LOG_LEVEL,
   });
-  const forget = setInterval(() => void store.forgetReplays(Date.now() - REPLAY_MS).catch(app.log.error), HOUR_MS);
+  // What cannot be forgotten now can in an hour.
+  const forget = setInterval(() => void store.forgetReplays(Date.now() - REPLAY_MS).catch(() => undefined), HOUR_MS);
   const address = await listening(app, settings.HOST, settings.PORT);
   const close = async (): Promise<void> => {
     clearInterval(forget);
