@@ -1,6 +1,6 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { caller, good } from '../../support/api.ts';
+import { caller, good, type Reply } from '../../support/api.ts';
 import { folderWith } from '../../support/files.ts';
 import { type MadeFarm, madeFarm } from '../../support/madeFarm.ts';
 import { operatorKey, type ServerProcess, startServer } from '../../support/serverProcess.ts';
@@ -23,6 +23,7 @@ beforeAll(async () => {
   server = await startServer({ store });
   farm = await madeFarm(server.address, operator);
   const [fieldId] = farm.fieldIds;
+  good(await farm.call('POST', `${farm.path}/passes`, { fieldId, date: '2026-05-09', implement: 'rotary-hoe' }));
   const made = Array.from({ length: 20 }, async () =>
     good(
       await farm.call('POST', `${farm.path}/counts`, { fieldId, date: '2026-05-11', species: 'waterhemp', perM2: 4 }),
@@ -37,6 +38,9 @@ const memory = async (): Promise<number> => {
   const { text } = await caller(server.address, operator)('GET', '/metrics', undefined, { accept: 'text/plain' });
   return Number(/^process_resident_memory_bytes (\S+)/m.exec(text)?.[1]);
 };
+
+/** A refusal, or a good answer with nothing in it. */
+const isFault = ({ status, text }: Reply): boolean => status >= 400 || (status === 200 && text === '');
 
 const at = (values: readonly number[], share: number): number =>
   [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(share * values.length))] as number;
@@ -56,7 +60,7 @@ test(
       try {
         const replies = await job(turn);
         tookMs.push((performance.now() - start) / replies.length);
-        faults.push(...replies.filter(({ status }) => status >= 400).map(({ status, text }) => `${status} ${text}`));
+        faults.push(...replies.filter(isFault).map(({ status, text }) => `${status} ${text}`));
       } catch (error) {
         faults.push(String(error));
       }
