@@ -41,22 +41,22 @@ export const hasIt = (header: string | undefined, tag: string): boolean =>
   header?.split(',').some((part) => ['*', tag, `W/${tag}`].includes(part.trim())) === true;
 
 /** Sends JSON with its ETag, or 304 where the caller has it. */
-export const sendTagged = (request: FastifyRequest, reply: Reply, tag: string, text: string): void => {
+export const sendTagged = (request: FastifyRequest, reply: Reply, tag: string, text: string): never => {
   reply.header('etag', tag);
-  if (hasIt(request.headers['if-none-match'], tag)) reply.code(304 as never).send(undefined as never);
-  else sendRaw(reply, 'application/json; charset=utf-8', text);
+  if (hasIt(request.headers['if-none-match'], tag)) return reply.code(304 as never).send(undefined as never) as never;
+  return sendRaw(reply, 'application/json; charset=utf-8', text);
 };
 
-export const sendRow = (request: FastifyRequest, reply: Reply, row: Row): void =>
+export const sendRow = (request: FastifyRequest, reply: Reply, row: Row): never =>
   sendTagged(request, reply, tagOf(row.version), rowText(row));
 
 /** Sends a record that was just made, or the answer to a request that came before. */
-export const sendCreated = (reply: Reply, address: string, row: Row, isReplay: boolean): void => {
+export const sendCreated = (reply: Reply, address: string, row: Row, isReplay: boolean): never => {
   reply.code(201 as never);
   reply.header('location', address);
   reply.header('etag', tagOf(row.version));
   if (isReplay) reply.header('idempotency-replayed', 'true');
-  sendRaw(reply, 'application/json', rowText(row));
+  return sendRaw(reply, 'application/json', rowText(row));
 };
 
 /**

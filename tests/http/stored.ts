@@ -31,6 +31,8 @@ export type StoredFarm = {
 export type Stored = {
   readonly app: App;
   readonly deps: HttpDeps;
+  /** Where the database lies. */
+  readonly folder: string;
   readonly operator: string;
   readonly ask: Ask;
   readonly farms: readonly [StoredFarm, StoredFarm];
@@ -93,5 +95,5 @@ export const storedApp = async (
     await store.close();
     rmSync(folder, { recursive: true });
   };
-  return { app, deps, operator, ask, farms: [...farms], close };
+  return { app, deps, folder, operator, ask, farms: [...farms], close };
 };

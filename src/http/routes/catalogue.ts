@@ -62,7 +62,7 @@ export const catalogueRoutes = (app: App, deps: HttpDeps): void => {
     },
     (request, reply) => {
       const { text, tag } = found(request.params.part);
-      sendTagged(request, reply, tag, text);
+      return sendTagged(request, reply, tag, text);
     },
   );
 
@@ -83,7 +83,7 @@ export const catalogueRoutes = (app: App, deps: HttpDeps): void => {
     (request, reply) => {
       const { part, id } = request.params;
       const { text, tag } = found(`${part}/${id}`);
-      sendTagged(request, reply, tag, text);
+      return sendTagged(request, reply, tag, text);
     },
   );
 };

@@ -28,7 +28,7 @@ const listing = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       const { row, replayed } = await createFarm(deps, asker(request), request.body, onceOf(request));
-      sendCreated(reply, `/v1/farms/${row.id}`, row, replayed);
+      return sendCreated(reply, `/v1/farms/${row.id}`, row, replayed);
     },
   );
 
@@ -48,7 +48,7 @@ const listing = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const { cursor = null, limit } = request.query;
       const rows = await listFarms(deps, asker(request), { after: cursor, limit });
-      sendRaw(reply, 'application/json', rowsText(rows, limit));
+      return sendRaw(reply, 'application/json', rowsText(rows, limit));
     },
   );
 };
@@ -88,7 +88,11 @@ const single = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       const version = versionMeant(request);
-      sendRow(request, reply, await changeFarm(deps, asker(request), request.params.farmId, version, request.body));
+      return sendRow(
+        request,
+        reply,
+        await changeFarm(deps, asker(request), request.params.farmId, version, request.body),
+      );
     },
   );
 
@@ -108,7 +112,7 @@ const single = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       await removeFarm(deps, asker(request), request.params.farmId, versionMeant(request));
-      reply.code(204).send(undefined);
+      return reply.code(204).send(undefined);
     },
   );
 };
@@ -133,7 +137,7 @@ export const farmRoutes = (app: App, deps: HttpDeps): void => {
     },
     async ({ params, query }, reply) => {
       const entries = await farmHistory(deps, params.farmId, query as Parameters<typeof farmHistory>[2]);
-      sendRaw(reply, 'application/json', historyText(entries, query.limit));
+      return sendRaw(reply, 'application/json', historyText(entries, query.limit));
     },
   );
 };

@@ -81,7 +81,7 @@ const farmKeyRoutes = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       await revokeKey(deps, asker(request), request.params.farmId, request.params.keyId);
-      reply.code(204).send(undefined);
+      return reply.code(204).send(undefined);
     },
   );
 };
@@ -134,7 +134,7 @@ const operatorKeyRoutes = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       await revokeKey(deps, asker(request), null, request.params.keyId);
-      reply.code(204).send(undefined);
+      return reply.code(204).send(undefined);
     },
   );
 };

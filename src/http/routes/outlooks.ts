@@ -55,7 +55,7 @@ export const outlookRoutes = async (app: App, { compute }: HttpDeps): Promise<vo
       const type = chosenType(headers.accept, outlookTypes);
       assertShallow(bodyText);
       const bytes = await compute.outlook(bodyText, { format: formats[type], units: query.units });
-      sendRaw(reply, type, bytes);
+      return sendRaw(reply, type, bytes);
     },
   );
 
@@ -90,7 +90,7 @@ export const outlookRoutes = async (app: App, { compute }: HttpDeps): Promise<vo
         throw refusal('invalid-input', 'fields', `${fields.length} fields`, `1 to ${MOST_FIELDS} fields`);
       const parts = answers(fields, (field) => compute.outlook(field, { format: 'json', units: query.units }), id);
       const body = type === 'application/json' ? inOrder(parts) : lines(parts);
-      sendRaw(reply, type, Readable.from(body));
+      return sendRaw(reply, type, Readable.from(body));
     },
   );
 };

@@ -33,7 +33,7 @@ const createRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
     async (request, reply) => {
       const { farmId } = request.params;
       const { row, replayed } = await createRecord(deps, asker(request), farmId, kind, request.body, onceOf(request));
-      sendCreated(reply, `/v1/farms/${farmId}/${path}/${row.id}`, row, replayed);
+      return sendCreated(reply, `/v1/farms/${farmId}/${path}/${row.id}`, row, replayed);
     },
   );
 };
@@ -57,7 +57,7 @@ const listRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
     async ({ params, query }, reply) => {
       const { cursor = null, limit, fieldId } = query;
       const rows = await listRecords(deps, params.farmId, kind, { after: cursor, limit }, fieldId);
-      sendRaw(reply, 'application/json', rowsText(rows, limit));
+      return sendRaw(reply, 'application/json', rowsText(rows, limit));
     },
   );
 };
@@ -79,7 +79,7 @@ const readRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
     },
     async (request, reply) => {
       const { farmId, id } = request.params;
-      sendRow(request, reply, await readRecord(deps, farmId, kind, id));
+      return sendRow(request, reply, await readRecord(deps, farmId, kind, id));
     },
   );
 };
@@ -104,7 +104,7 @@ const changeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
     async (request, reply) => {
       const { farmId, id } = request.params;
       const version = versionMeant(request);
-      sendRow(request, reply, await changeRecord(deps, asker(request), farmId, kind, id, version, request.body));
+      return sendRow(request, reply, await changeRecord(deps, asker(request), farmId, kind, id, version, request.body));
     },
   );
 };
@@ -128,7 +128,7 @@ const removeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
     async (request, reply) => {
       const { farmId, id } = request.params;
       await removeRecord(deps, asker(request), farmId, kind, id, versionMeant(request));
-      reply.code(204).send(undefined);
+      return reply.code(204).send(undefined);
     },
   );
 };

@@ -75,7 +75,7 @@ export const serverRoutes = (app: App, { store }: HttpDeps, registry: Registry):
     (_, reply) => {
       document ??= JSON.stringify(app.swagger());
       reply.header('cache-control', 'public, max-age=300');
-      sendRaw(reply, 'application/json', document);
+      return sendRaw(reply, 'application/json', document);
     },
   );
 
@@ -94,7 +94,7 @@ export const serverRoutes = (app: App, { store }: HttpDeps, registry: Registry):
     },
     (_, reply) => {
       reply.header('cache-control', 'public, max-age=300');
-      sendRaw(reply, 'text/markdown', errorsPage);
+      return sendRaw(reply, 'text/markdown', errorsPage);
     },
   );
 };

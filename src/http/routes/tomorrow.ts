@@ -58,7 +58,7 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
       if (type === 'text/csv') return sendRaw(reply, type, csvOf(answer, units));
       if (type === 'text/plain') return sendRaw(reply, type, tomorrowText(answer, units) + creditText(credits));
       const whole = { ...answer, credits };
-      sendRaw(reply, type, JSON.stringify(units === 'us' ? inUsUnits(whole) : whole));
+      return sendRaw(reply, type, JSON.stringify(units === 'us' ? inUsUnits(whole) : whole));
     },
   );
 };
@@ -88,7 +88,7 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
       const bytes = await deps.compute.outlook(answer, { format: formats[type], units });
       creditHeaders(reply, credits);
-      sendRaw(reply, type, type === 'application/json' ? withCredits(bytes, credits) : bytes);
+      return sendRaw(reply, type, type === 'application/json' ? withCredits(bytes, credits) : bytes);
     },
   );
 };
@@ -118,7 +118,7 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const type = chosenType(request.headers.accept, recordTypes);
       const items = await passRecord(deps, asker(request), request.params.farmId, request.query);
-      sendRaw(reply, type, type === 'text/csv' ? csvText(items) : JSON.stringify({ items }));
+      return sendRaw(reply, type, type === 'text/csv' ? csvText(items) : JSON.stringify({ items }));
     },
   );
 };

@@ -100,7 +100,7 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
       reply.header('etag', tagOf(row.version)).header('vary', 'accept');
       if (hasIt(headers['if-none-match'], tagOf(row.version))) return reply.code(304).send(undefined);
       const isCsv = type === 'text/csv';
-      sendRaw(reply, type, isCsv ? csvText(rowsOf(JSON.parse(row.text) as DailyWeather)) : row.text);
+      return sendRaw(reply, type, isCsv ? csvText(rowsOf(JSON.parse(row.text) as DailyWeather)) : row.text);
     },
   );
 };

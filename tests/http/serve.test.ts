@@ -1,0 +1,132 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { runServerCommand } from '../../src/http/command.ts';
+import { settingsOf } from '../../src/http/settings/settings.ts';
+import { openStore } from '../../src/store/open.ts';
+
+let folder: string;
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'whitethread-serve-'));
+});
+afterAll(() => rmSync(folder, { recursive: true }));
+
+const store = (name: string) => `sqlite:${join(folder, name)}`;
+
+/** Runs a command; `during` is called when the server says where it listens. */
+const ran = async (args: readonly string[], during?: (address: string) => Promise<void>, env = {}) => {
+  const out: string[] = [];
+  const err: string[] = [];
+  let stop = (): void => undefined;
+  let failed: unknown;
+  const told = new Promise<void>((resolve) => {
+    stop = resolve;
+  });
+  const code = await runServerCommand(args, {
+    out: (text) => out.push(text),
+    err: (text) => err.push(text),
+    env: { WHITETHREAD_LOG_LEVEL: 'silent', WHITETHREAD_WORKERS: '1', ...env },
+    stopped: () => {
+      const address = /http:\/\/[\d.]+:\d+/.exec(err.join('\n'))?.[0] ?? '';
+      during?.(address)
+        .catch((error) => {
+          failed = error;
+        })
+        .finally(stop);
+      return told;
+    },
+  });
+  if (failed !== undefined) throw failed;
+  return { code, out: out.join('\n'), err: err.join('\n') };
+};
+
+const serve = (name: string, ...more: string[]) => ['serve', '--port', '0', '--store', store(name), ...more];
+
+describe('whitethread serve', () => {
+  test('on a fresh machine: loopback, an invented demo farm, and how to make the first key', async () => {
+    const { code, err } = await ran(serve('fresh.db'), async (address) => {
+      expect(new URL(address).hostname).toBe('127.0.0.1');
+      expect((await fetch(`${address}/ready`)).status).toBe(200);
+      expect((await fetch(`${address}/v1/farms`)).status).toBe(401);
+      const made = await ran(['key', '--role', 'operator', '--store', store('fresh.db')]);
+      const headers = { authorization: `Bearer ${made.out}` };
+      const { items } = (await (await fetch(`${address}/v1/farms`, { headers })).json()) as {
+        items: { id: string; data: { name: string } }[];
+      };
+      expect(items.map(({ data }) => data.name)).toEqual(['Plumbline Hollow (invented)']);
+      const answer = await fetch(`${address}/v1/farms/${items[0]?.id}/tomorrow?days=1`, { headers });
+      const { fields, failed } = (await answer.json()) as { fields: unknown[]; failed: unknown[] };
+      expect([fields.length, failed]).toEqual([6, []]);
+    });
+    expect(code).toBe(0);
+    expect(err).toContain('whitethread key --role operator --store');
+    expect(err).toContain('invented');
+    const again = await ran(serve('fresh.db'), async () => undefined);
+    expect(again.err).not.toContain('invented');
+    expect(again.err).not.toContain('No operator key');
+  });
+
+  test('an address that others reach is refused while no key is made, and says what to do', async () => {
+    await expect(ran(serve('public.db', '--host', '0.0.0.0'))).rejects.toMatchObject({
+      code: 'forbidden',
+      message: expect.stringContaining('whitethread key --role operator'),
+    });
+  });
+
+  test('a port that is taken is named', async () => {
+    await ran(serve('first.db'), async (address) => {
+      const second = ['serve', '--port', new URL(address).port, '--store', store('second.db')];
+      await expect(ran(second)).rejects.toMatchObject({ problems: [{ where: '--port' }] });
+    });
+  });
+
+  test('every setting that is wrong is named at once', async () => {
+    const env = {
+      WHITETHREAD_PORT: 'eighty',
+      WHITETHREAD_LOG_LEVEL: 'loud',
+      WHITETHREAD_STORE: 'mysql:x',
+      WHITETHREAD_ORIGINS: 'here',
+    };
+    expect(() => settingsOf(env)).toThrow(/PORT[\s\S]*STORE|STORE[\s\S]*PORT/);
+    expect(() => settingsOf(env)).toThrow(/LOG_LEVEL/);
+    expect(() => settingsOf(env)).toThrow(/ORIGINS/);
+    expect(settingsOf({ WHITETHREAD_ORIGINS: 'https://a.example, https://b.example' }, { port: '1' })).toMatchObject({
+      ORIGINS: ['https://a.example', 'https://b.example'],
+      PORT: 1,
+      HOST: '127.0.0.1',
+    });
+  });
+});
+
+describe('whitethread key', () => {
+  test('of a farm that is not there, or of a role without its farm, is refused', async () => {
+    const at = ['--store', store('keys.db')];
+    await expect(ran(['key', '--role', 'keeper', '--farm', '0'.repeat(26), ...at])).rejects.toMatchObject({
+      code: 'not-found',
+    });
+    await expect(ran(['key', '--role', 'keeper', ...at])).rejects.toMatchObject({ code: 'invalid-input' });
+    await expect(ran(['key', '--role', 'king', ...at])).rejects.toThrow(/reader, planner, keeper, operator/);
+    expect((await ran(['key', ...at])).code).toBe(2);
+  });
+
+  test('shows the key alone on standard output, and once', async () => {
+    const { code, out } = await ran(['key', '--role', 'operator', '--label', 'Me', '--store', store('keys.db')]);
+    expect([code, /^wt_[0-9a-z]{26}_[\w-]{43}$/.test(out)]).toEqual([0, true]);
+  });
+});
+
+test('whitethread backup copies whole while the server runs', async () => {
+  await ran(serve('live.db'), async () => {
+    const to = join(folder, 'copy.db');
+    expect((await ran(['backup', '--to', to, '--store', store('live.db')])).code).toBe(0);
+    const copy = await openStore(`sqlite:${to}`);
+    expect(await copy.list('*', 'farm', { after: null, limit: 10 })).toHaveLength(1);
+    await copy.close();
+  });
+});
+
+test('help and wrong use: codes 0 and 2', async () => {
+  expect((await ran(['serve', '--help'])).out).toContain('--store');
+  expect((await ran(['serve', '--nonsense'])).code).toBe(2);
+});
