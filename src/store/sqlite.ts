@@ -1,3 +1,5 @@
+import { access, constants } from 'node:fs/promises';
+import { dirname } from 'node:path';
 import type BetterSqlite from 'better-sqlite3';
 import { Kysely } from 'kysely';
 import { backup } from './backup.ts';
@@ -67,9 +69,20 @@ export const sqliteStore = async (native: BetterSqlite.Database, busyMs = BUSY_M
   }
 };
 
+/** SQLite needs to write beside the file too, and says of either only that it cannot open it. */
+const mayWrite = async (path: string): Promise<void> => {
+  for (const place of [path, dirname(path)])
+    await access(place, constants.W_OK).catch((thrown: unknown) => {
+      // What is not there yet is made, or missed by SQLite.
+      if ((thrown as NodeJS.ErrnoException).code !== 'ENOENT') throw storeError(thrown);
+    });
+};
+
 /**
  * The embedded database: one file on a disk of this machine, any number of processes on it.
  * @throws WhitethreadError 'store-unavailable', 'store-full', 'store-read-only', 'store-version'
  */
-export const openSqlite = async ({ path }: { readonly path: string }): Promise<Store> =>
-  sqliteStore(await openNative(path));
+export const openSqlite = async ({ path }: { readonly path: string }): Promise<Store> => {
+  await mayWrite(path);
+  return sqliteStore(await openNative(path));
+};
