@@ -36,6 +36,22 @@ export const allRecords = async <T>(store: Pick<Store, 'list'>, farmId: string, 
   }
 };
 
+/** A record that was removed, as it last stood; null where the farm never had it. */
+export const removedRecord = async <T>(
+  store: Pick<Store, 'history'>,
+  farmId: string,
+  kind: string,
+  id: string,
+): Promise<Kept<T> | null> => {
+  let text: string | null = null;
+  for (let after: number | null = null; ; ) {
+    const entries = await store.history(farmId, { after, limit: PAGE, kind, id });
+    text = entries.findLast((entry) => entry.text !== null)?.text ?? text;
+    if (entries.length < PAGE) return text === null ? null : { id, data: JSON.parse(text) as T };
+    after = entries.at(-1)?.seq ?? null;
+  }
+};
+
 export const farmParts = async (store: Pick<Store, 'list'>, farmId: string): Promise<FarmParts> => {
   const [fields, machines, stations, plantings, passes] = await Promise.all([
     allRecords<FieldRecord>(store, farmId, 'field'),

@@ -9,6 +9,7 @@ import {
   fieldInput,
   type Kept,
   plantingOn,
+  removedRecord,
   stationIdOf,
   weatherFrom,
 } from './gather.ts';
@@ -142,6 +143,21 @@ const rowOf = (pass: PassRecord, known: Known, state: Day | null): PassRow => {
 const named = <T extends { readonly name: string }>(records: readonly Kept<T>[]): Map<string, string> =>
   new Map(records.map(({ id, data }) => [id, data.name]));
 
+/** The fields of passes; a removed one as it last stood, for its passes stay in the record. */
+const fieldsOf = async (
+  { store }: Pick<Deps, 'store'>,
+  farmId: string,
+  { fields }: FarmParts,
+  passes: readonly PassRecord[],
+): Promise<Known['fields']> => {
+  const found = new Map(fields.map((field) => [field.id, field]));
+  for (const id of new Set(passes.map(({ fieldId }) => fieldId))) {
+    const gone = found.has(id) ? null : await removedRecord<FieldRecord>(store, farmId, 'field', id);
+    if (gone !== null) found.set(id, gone);
+  }
+  return found;
+};
+
 /**
  * Every pass from one date to another, oldest first, with what was known that day.
  * @throws WhitethreadError 'not-found', 'forbidden', 'overloaded', 'timed-out'
@@ -155,17 +171,17 @@ export const passRecord = async (
   mayI(who, 'reader', farmId);
   const { timeZone } = await readFarm(deps, farmId);
   const parts = await farmParts(deps.store, farmId);
+  const passes = parts.passes
+    .map(({ data }) => data)
+    .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
+    .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
   const known: Known = {
-    fields: new Map(parts.fields.map((field) => [field.id, field])),
+    fields: await fieldsOf(deps, farmId, parts, passes),
     machines: named(parts.machines),
     crews: named(await allRecords<CrewRecord>(deps.store, farmId, 'crew')),
     counts: await allRecords<CountRecord>(deps.store, farmId, 'count'),
     cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day, day)?.data.crop ?? null,
   };
-  const passes = parts.passes
-    .map(({ data }) => data)
-    .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
-    .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
   const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
   const stateOn = states(deps, farmId, timeZone, parts, earliest);
   return inTurn(passes, async (pass) => {

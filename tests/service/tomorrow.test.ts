@@ -8,6 +8,7 @@ import { fieldTomorrow } from '../../src/service/answer.ts';
 import type { Deps } from '../../src/service/contract.ts';
 import { demoFarm } from '../../src/service/demo.ts';
 import { passRecord } from '../../src/service/passRecord.ts';
+import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
 import { keepWeather, postedCsv } from '../../src/service/weather.ts';
 import type { LiveSource } from '../../src/sources/live/contract.ts';
@@ -293,5 +294,16 @@ describe('the record of passes', () => {
       expect(row.cropStage).toEqual(expect.any(String));
     }
     expect(await passRecord(deps, who, farmId, { from: '2024-01-01', to: '2024-12-31' })).toHaveLength(1);
+  });
+
+  it('keeps the passes of a field that was removed, with its name, weather and crop', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, fieldId, who } = await farmWith(deps, spring(150));
+    await added(deps, farmId, 'planting', { fieldId, crop: 'soybean', date: '2026-05-01' });
+    await added(deps, farmId, 'pass', { fieldId, date: '2026-05-06', implement: 'rotary-hoe' });
+    const before = await passRecord(deps, who, farmId, {});
+    await removeRecord(deps, who, farmId, 'field', fieldId, 1);
+    expect(await passRecord(deps, who, farmId, {})).toEqual(before);
+    expect(before[0]).toMatchObject({ field: 'Gate Field', crop: 'soybean', cropStage: expect.any(String) });
   });
 });
