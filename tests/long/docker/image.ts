@@ -1,4 +1,4 @@
-import { execFileSync } from 'node:child_process';
+import { spawnSync } from 'node:child_process';
 import { cpSync, mkdirSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import { copied, environment, last, type Stage } from '../../support/dockerfile.ts';
@@ -22,6 +22,11 @@ const copy = (rest: string, folder: string, workdir: string, built: Built, conte
 /** Distribution packages and owners are the image's own; everything else runs here as it stands in the Dockerfile. */
 const isOfTheDistribution = (command: string): boolean => /^(apt-get|install -d) /.test(command);
 
+const run = (command: string, cwd: string): void => {
+  const { status, stdout, stderr } = spawnSync('sh', ['-ec', command], { cwd, encoding: 'utf8' });
+  if (status !== 0) throw new Error(`RUN ${command}\n${stdout}${stderr}`);
+};
+
 /**
  * Builds a stage into a folder by running its instructions without a container engine.
  * @param context the folder that `docker build` would be given
@@ -34,8 +39,7 @@ export const builtStage = (stage: Stage, folder: string, built: Built, context: 
       mkdirSync(join(folder, workdir), { recursive: true });
     }
     if (name === 'COPY') copy(rest, folder, workdir, built, context);
-    if (name === 'RUN' && !isOfTheDistribution(rest))
-      execFileSync('sh', ['-ec', rest], { cwd: join(folder, workdir), stdio: 'pipe' });
+    if (name === 'RUN' && !isOfTheDistribution(rest)) run(rest, join(folder, workdir));
   }
 };
 
