@@ -47,12 +47,16 @@ describe('processes on one SQLite file', () => {
     await Promise.all(stores.map((store) => store.close()));
   });
 
-  test('one that holds the right to write for too long makes the others store-unavailable, and then they go on', async () => {
+  test('one that holds the right to write for too long makes a write of another store-unavailable, which does other things while it waits, and then writes', async () => {
     const path = fresh();
     const store = await sqliteStore(new Sqlite(path, { timeout: 20 }), 200);
     const other = new Sqlite(path);
     other.exec('begin immediate');
+    let ticks = 0;
+    const ticking = setInterval(() => ticks++, 10);
     expect(await codeOf(store.create(farmRow('f'), stamp))).toBe('store-unavailable');
+    clearInterval(ticking);
+    expect(ticks).toBeGreaterThan(2);
     expect(await store.read('f', FARM, 'f')).toBeNull();
     other.exec('commit');
     other.close();
