@@ -41,6 +41,17 @@ else {
       await Promise.all(stores.map((store) => store.close()));
     });
 
+    test('sorts ids by their bytes, whatever the language of the server', async () => {
+      const url = await fresh();
+      await (await openPostgres({ url })).close();
+      const client = new pg.Client({ connectionString: url });
+      await client.connect();
+      const { rows } = await client.query(`select collation_name from information_schema.columns
+        where table_name in ('records', 'history') and column_name in ('farm_id', 'kind', 'id')`);
+      await client.end();
+      expect(rows.map((row) => row.collation_name)).toEqual(Array(6).fill('C'));
+    });
+
     test('of a newer version or another program is store-version, with both versions', async () => {
       const url = await fresh();
       await (await openPostgres({ url })).close();
