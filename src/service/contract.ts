@@ -1,5 +1,5 @@
 import type { CatalogueCore } from '../core/outlook/catalogue.ts';
-import type { FieldInput } from '../core/outlook/schema.ts';
+import type { FieldInput, Outlook } from '../core/outlook/schema.ts';
 import type { Attribution, LiveSource } from '../sources/live/contract.ts';
 import type { Role, Store } from '../store/contract.ts';
 import type { TomorrowAnswer } from './schema.ts';
@@ -11,6 +11,8 @@ export type Who = { readonly keyId: string; readonly farmId: string | null; read
 export type FieldTomorrow = {
   readonly field: TomorrowAnswer['fields'][number];
   readonly weather: TomorrowAnswer['weather'];
+  /** What lives in it this morning, by species and stage. */
+  readonly weeds: readonly Pick<Outlook['emergence'][number], 'species' | 'stock'>[];
 };
 
 /**

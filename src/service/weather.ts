@@ -103,11 +103,14 @@ const sourceFault = (error: unknown): WhitethreadError => {
 /** What is missing from the weather of a station although its record asks for it. */
 const notesOf = (
   { name, observed, forecast }: StationRecord,
-  { weather }: Part,
+  past: Part | WhitethreadError,
   forecaster: LiveSource | undefined,
   ahead: Fetched | WhitethreadError | undefined,
 ): string[] => [
-  ...(weather === null ? [`No observed weather of ${name} (${observed}): all days are forecast`] : []),
+  ...(isWhitethreadError(past) ? [`No observations from ${observed}: ${past.message}; all days are forecast`] : []),
+  ...(!isWhitethreadError(past) && past.weather === null
+    ? [`No observed weather of ${name} (${observed}): all days are forecast`]
+    : []),
   ...(forecast !== 'none' && forecaster === undefined
     ? [`No forecast from ${forecast}: this server does not ask it`]
     : []),
@@ -118,8 +121,8 @@ const notesOf = (
 export type StationWeather = Part & { readonly weather: DailyWeather; readonly notes: readonly string[] };
 
 /**
- * A station's weather as one series: what was observed, and the forecast after it. Where the forecast cannot be had the
- * answer goes on without and says so; without anything observed there is no answer.
+ * A station's weather as one series: what was observed, and the forecast after it. Where one of them cannot be had the
+ * answer goes on without and says so; without either there is none.
  * @throws WhitethreadError 'weather-empty', or what the source of the observations says
  */
 export const stationWeather = async (
@@ -135,19 +138,20 @@ export const stationWeather = async (
   const forecaster = station.forecast === 'none' ? undefined : deps.sources[station.forecast];
   // A week back, for sources whose observations come late.
   const span = { from: today - 7, to: today + AHEAD_DAYS };
-  const [observed, ahead] = await Promise.all([
-    observing,
+  const [past, ahead] = await Promise.all([
+    observing.catch(sourceFault),
     forecaster?.fetchWeather(siteOf(station, timeZone), span).catch(sourceFault),
   ]);
   const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
+  const observed: Part = isWhitethreadError(past) ? { weather: null, credits: [] } : past;
   const base = observed.weather ?? forecast?.weather;
-  if (base === null || base === undefined) throw noWeather(station);
+  if (base === null || base === undefined) throw isWhitethreadError(past) ? past : noWeather(station);
   return {
     weather:
       observed.weather === null
         ? base
         : joined(asForecastFrom(observed.weather, isoDate(today)), forecast?.weather ?? null, today),
     credits: [...observed.credits, ...(forecast?.credits ?? [])],
-    notes: notesOf(station, observed, forecaster, ahead),
+    notes: notesOf(station, past, forecaster, ahead),
   };
 };

@@ -12,6 +12,7 @@ export type Store = {
   /**
    * Adds a row at version 1 and its entry in the history, both or neither. With `once`, a second call with the same
    * scope, key and hash gives the row of the first as it was made; with another hash it is a 'replay-mismatch'.
+   * @throws 'not-found' where there is no such farm, 'version-conflict' where the id is taken
    */
   readonly create: (row: NewRow, stamp: Stamp, once?: Once) => Promise<Created>;
   /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict' */
@@ -23,6 +24,7 @@ export type Store = {
   /** The key with this id, revoked and expired ones too; null when there is none. */
   readonly key: (id: string) => Promise<Key | null>;
   readonly keys: (farmId: string | null) => Promise<readonly Key[]>;
+  /** @throws 'not-found' where there is no such farm */
   readonly addKey: (key: Key) => Promise<void>;
   /** False where the farm has no such key. */
   readonly revokeKey: (farmId: string | null, id: string, at: number) => Promise<boolean>;
@@ -30,7 +32,7 @@ export type Store = {
   readonly forgetReplays: (before: number) => Promise<void>;
   /** Resolves when the database answers. @throws 'store-unavailable' */
   readonly ready: () => Promise<void>;
-  /** Writes a copy that is whole although others go on writing. Embedded database only. */
+  /** Writes a copy that is whole although others go on writing. Embedded database only. @throws 'invalid-input' onto itself */
   readonly backup: ((path: string) => Promise<void>) | null;
   readonly close: () => Promise<void>;
 };

@@ -1,10 +1,12 @@
 import { afterAll, describe, expect, it } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
+import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { isWhitethreadError } from '../../src/core/base/errors.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { pool } from '../../src/http/pool.ts';
 import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
 import { codeOf } from '../contract/store.ts';
+import { springRows } from '../support/files.ts';
 import { FARM_DAY, wholeField } from '../support/madeFarm.ts';
 
 const field = wholeField('Gate Field');
@@ -60,9 +62,27 @@ describe('a small pool', () => {
     await small.close();
   });
 
-  it('ends a task that takes too long, and goes on', async () => {
-    const hasty = pool({ threads: 1, queue: 10, mostMs: 1 });
-    expect(await codeOf(hasty.outlook(field, json))).toBe('timed-out');
+  it('ends tasks that take too long, and answers the next that does not', async () => {
+    const hasty = pool({ threads: 1, queue: 10, mostMs: 3000 });
+    await hasty.outlook(field, json);
+    const years = 40;
+    const rows = springRows(365 * years);
+    const weather = {
+      startDate: isoDate(dayNumber(FARM_DAY) - 365 * years + 5),
+      tempMaxC: rows.map(({ max }) => max),
+      tempMinC: rows.map(({ min }) => min),
+      rainMm: rows.map(({ rain }) => rain),
+      forecastFrom: FARM_DAY,
+    };
+    const long = {
+      ...field,
+      weather,
+      weeds: loadCatalogue().species.map(({ id }) => ({ species: id })),
+      horizonDays: 0,
+    };
+    const codes = await Promise.all(Array.from({ length: 10 }, () => codeOf(hasty.outlook(long, json))));
+    expect(codes).toContain('timed-out');
+    expect(await codeOf(hasty.outlook(field, json))).toBe('none');
     await hasty.close();
   });
 });

@@ -157,6 +157,29 @@ describe('tomorrow of a stored farm', () => {
     expect(notes[0]).toMatch(/^No forecast from global: /);
   });
 
+  it('observations that cannot be had leave the forecast, and it is said; the record of passes says why it is empty', async () => {
+    const down: LiveSource = {
+      ...forecaster(async () => spring(1)),
+      id: 'ncei',
+      fetchWeather: async () => {
+        throw whitethreadError([{ code: 'source-unavailable', where: 'ncei', given: 'silence', allowed: 'an answer' }]);
+      },
+    };
+    const ahead = { ...spring(150), forecastFrom: '2026-05-12' };
+    const sources = { ncei: down, global: forecaster(async () => ahead) };
+    const deps = await serviceAt('2026-05-12T17:00:00Z', { sources });
+    const { farmId, who } = await farmWith(deps, null, { observed: 'ncei', forecast: 'global' });
+    const { answer, notes } = await tomorrowOfFarm(deps, who, farmId, { days: 1 });
+    expect(answer.fields).toHaveLength(1);
+    expect(notes[0]).toMatch(/^No observations from ncei: .*silence/);
+
+    const alone = await farmWith(deps, null, { observed: 'ncei' });
+    await added(deps, alone.farmId, 'pass', { fieldId: alone.fieldId, date: '2026-05-06', implement: 'rotary-hoe' });
+    const [row] = await passRecord(deps, alone.who, alone.farmId, {});
+    expect(row).toMatchObject({ tempMaxC: null, weedsExpected: null });
+    expect(row?.unknown).toContain('silence');
+  });
+
   it('a source that the server does not have, and a station without observations, are said', async () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const { farmId, who } = await farmWith(deps, spring(150), { forecast: 'global' });
@@ -232,9 +255,11 @@ describe('the record of passes', () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const { farmId, fieldId, stationId, who } = await farmWith(deps, null);
     const year = spring(365);
-    const repeated = (column: readonly (number | null)[], swing: number) =>
-      Array.from({ length: 5 * 366 }, (_, i) => (column[i % 365] as number) + (swing * (i % 7)) / 10);
     const startDate = isoDate(dayNumber('2026-05-12') - 5 * 366 + 3);
+    // The invented year begins on 1 January, the series in May.
+    const shift = dayNumber(startDate) - dayNumber('2021-01-01');
+    const repeated = (column: readonly (number | null)[], swing: number) =>
+      Array.from({ length: 5 * 366 }, (_, i) => (column[(i + shift) % 365] as number) + (swing * (i % 7)) / 10);
     const weather = {
       startDate,
       tempMaxC: repeated(year.tempMaxC, 1),
@@ -292,6 +317,8 @@ describe('the record of passes', () => {
     for (const row of rows.slice(1)) {
       expect(row.tempMaxC).toEqual(expect.any(Number));
       expect(row.cropStage).toEqual(expect.any(String));
+      expect(row.weedsExpected).toMatch(/^(waterhemp|giant-foxtail): \w+ \d/);
+      expect(row.unknown).toBeNull();
     }
     expect(await passRecord(deps, who, farmId, { from: '2024-01-01', to: '2024-12-31' })).toHaveLength(1);
   });

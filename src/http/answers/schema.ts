@@ -110,6 +110,7 @@ export const passRecordAnswer = z.strictObject({
       weedsExpected: known(),
       weedsCounted: known(),
       note: known(),
+      unknown: known(),
     }),
   ),
 });

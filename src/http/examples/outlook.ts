@@ -41,9 +41,10 @@ const pass = {
   tempMaxC: 23,
   tempMinC: 11,
   rainMm: 0,
-  weedsExpected: 'giant-foxtail; whiteThread 5.5 %; cotyledon 4.2 %',
+  weedsExpected: 'giant-foxtail: whiteThread 5.5 %, cotyledon 4.2 %',
   weedsCounted: null,
   note: 'Dry, breezy',
+  unknown: null,
 };
 
 const credit = {

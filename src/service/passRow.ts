@@ -1,0 +1,91 @@
+import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import type { FieldTomorrow } from './contract.ts';
+import type { Kept } from './gather.ts';
+import type { FieldState } from './passStates.ts';
+import type { CountRecord, FieldRecord, PassRecord } from './records/schema.ts';
+import { SEEDBED } from './references.ts';
+
+/** One pass as a certifier reads it. What is not known is null. */
+export type PassRow = {
+  readonly date: string;
+  readonly field: string;
+  readonly areaHa: number | null;
+  readonly operation: string;
+  readonly implement: string;
+  readonly operator: string | null;
+  readonly depthCm: number | null;
+  readonly crop: string | null;
+  readonly cropStage: string | null;
+  readonly tempMaxC: number | null;
+  readonly tempMinC: number | null;
+  readonly rainMm: number | null;
+  /** What lived of each species by stage, as the model has it. */
+  readonly weedsExpected: string | null;
+  /** Counts from three days before to three days after. */
+  readonly weedsCounted: string | null;
+  readonly note: string | null;
+  /** Why weather, stage and weeds are empty, where they are. */
+  readonly unknown: string | null;
+};
+
+/** Counts so many days off belong to a pass. */
+const COUNTED_WITHIN_DAYS = 3;
+
+/** What rows are made from besides the state of the field. */
+export type Known = {
+  readonly fields: ReadonlyMap<string, Kept<FieldRecord>>;
+  readonly machines: ReadonlyMap<string, string>;
+  readonly crews: ReadonlyMap<string, string>;
+  readonly counts: readonly Kept<CountRecord>[];
+  /** The crop that was in a field, as its plantings say. */
+  readonly cropOn: (fieldId: string, day: DayNumber) => string | null;
+};
+
+const countedText = (counts: Known['counts'], fieldId: string, day: DayNumber): string | null => {
+  const near = counts.filter(
+    ({ data }) => data.fieldId === fieldId && Math.abs(dayNumber(data.date) - day) <= COUNTED_WITHIN_DAYS,
+  );
+  return near.length === 0
+    ? null
+    : near
+        .map(({ data }) => `${data.date} ${data.species} ${data.perM2}/m2${data.stage ? ` ${data.stage}` : ''}`)
+        .join('; ');
+};
+
+/** Less of a year's seedlings is not worth a certifier's line. */
+const LEAST_FRAC = 0.005;
+
+/** What stood in the field that morning, as shares of each species' seedlings of the year; 'none' where nothing did. */
+const expectedText = ({ weeds }: FieldTomorrow): string => {
+  const living = weeds.flatMap(({ species, stock }) => {
+    const stages = stock.filter(({ stockFrac }) => stockFrac >= LEAST_FRAC);
+    const text = stages.map(({ stage, stockFrac }) => `${stage} ${(100 * stockFrac).toFixed(1)} %`).join(', ');
+    return text === '' ? [] : [`${species}: ${text}`];
+  });
+  return living.length === 0 ? 'none' : living.join('; ');
+};
+
+/** One row; what the state does not tell stays empty and says why. */
+export const passRow = (pass: PassRecord, known: Known, { weather, told, unknown }: FieldState): PassRow => {
+  const field = known.fields.get(pass.fieldId);
+  const day = dayNumber(pass.date);
+  const i = weather === null ? -1 : day - dayNumber(weather.startDate);
+  return {
+    date: pass.date,
+    field: field?.data.name ?? `removed field ${pass.fieldId}`,
+    areaHa: field?.data.areaHa ?? null,
+    operation: pass.implement === SEEDBED ? 'seedbed cultivation' : 'weed control',
+    implement: (pass.machineId === undefined ? undefined : known.machines.get(pass.machineId)) ?? pass.implement,
+    operator: (pass.crewId === undefined ? undefined : known.crews.get(pass.crewId)) ?? null,
+    depthCm: pass.depthCm ?? null,
+    crop: told?.field.crop?.crop ?? known.cropOn(pass.fieldId, day),
+    cropStage: told?.field.crop?.stageToday ?? null,
+    tempMaxC: weather?.tempMaxC[i] ?? null,
+    tempMinC: weather?.tempMinC[i] ?? null,
+    rainMm: weather?.rainMm[i] ?? null,
+    weedsExpected: told === null ? null : expectedText(told),
+    weedsCounted: countedText(known.counts, pass.fieldId, day),
+    note: pass.note ?? null,
+    unknown,
+  };
+};
