@@ -103,7 +103,7 @@ const operator = await operatorKey(store);
 const measured = [
   ...fromSource.slice(0, -1),
   '--import',
-  import.meta.resolve('./loopDelay.ts'),
+  new URL('./loopDelay.ts', import.meta.url).href,
   ...fromSource.slice(-1),
 ];
 const server = await startServer({ store, ipc: true, command: measured });

@@ -1,13 +1,14 @@
 import { execFile } from 'node:child_process';
 import { cpSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import openapiTS, { astToString } from 'openapi-typescript';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const run = promisify(execFile);
+const story = new URL('./client/story.ts', import.meta.url);
 
 /** What the client of tests/story/client says it did, in this order. */
 export const chapters = [
@@ -35,7 +36,7 @@ export const storyEnds = (): void => {
 export const outsideClient = async (): Promise<string> => {
   const folder = mkdtempSync(join(tmpdir(), 'client-'));
   made.push(folder);
-  cpSync(fileURLToPath(new URL('client/', import.meta.url)), folder, { recursive: true });
+  cpSync(dirname(fileURLToPath(story)), folder, { recursive: true });
   symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'));
   writeFileSync(join(folder, 'package.json'), '{ "private": true, "type": "module" }');
   const document = new URL('../../openapi/openapi.json', import.meta.url);
@@ -48,7 +49,7 @@ export const complaints = async (folder: string): Promise<string> => {
   const rules = ['--noEmit', '--strict', '--skipLibCheck', '--allowImportingTsExtensions'];
   const target = ['--module', 'nodenext', '--target', 'es2023', '--lib', 'es2023,dom,dom.iterable', '--types', 'node'];
   const compiler = join(root, 'node_modules', 'typescript', 'bin', 'tsc');
-  const args = [compiler, '--ignoreConfig', ...rules, ...target, 'story.ts'];
+  const args = [compiler, '--ignoreConfig', ...rules, ...target, basename(story.pathname)];
   return run(process.execPath, args, { cwd: folder }).then(
     () => '',
     ({ stdout }: { stdout: string }) => stdout,
@@ -58,7 +59,7 @@ export const complaints = async (folder: string): Promise<string> => {
 /** Lets the client go through its story against a server, in a process of its own; gives the chapters that it told. */
 export const storyTold = async (address: string, operatorKey: string, folder?: string): Promise<string[]> => {
   const cwd = folder ?? (await outsideClient());
-  const args = ['--import', import.meta.resolve('tsx'), 'story.ts', address, operatorKey];
+  const args = ['--import', import.meta.resolve('tsx'), basename(story.pathname), address, operatorKey];
   const { stdout } = await run(process.execPath, args, { cwd });
   return stdout.trim().split('\n');
 };
