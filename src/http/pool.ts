@@ -37,8 +37,15 @@ const late = (mostMs: number) =>
     },
   ]);
 
-/** Worker threads that run the core; `close` lets what is under way finish. */
-export const pool = ({ threads, queue, mostMs }: PoolOptions): Compute & { readonly close: () => Promise<void> } => {
+export type Pool = Compute & {
+  /** Has every thread compute once, so that the first answer is as fast as the next. */
+  readonly warm: () => Promise<void>;
+  /** Lets what is under way finish. */
+  readonly close: () => Promise<void>;
+};
+
+/** Worker threads that run the core. */
+export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
   const piscina = new Piscina({
     filename: file.href,
     name: 'work',
@@ -71,6 +78,9 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Compute & { reado
     tomorrow: async (field) => {
       const done = await run({ kind: 'tomorrow', field });
       return (done as Extract<Done, { tomorrow: unknown }>).tomorrow;
+    },
+    warm: async () => {
+      await Promise.all(Array.from({ length: threads }, () => piscina.run({ kind: 'warmth' } satisfies Task)));
     },
     close: () => piscina.close(),
   };

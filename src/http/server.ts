@@ -63,6 +63,7 @@ const started = async (store: Store, settings: Settings): Promise<Server> => {
   const compute = pool({ threads: settings.WORKERS, queue: QUEUE, mostMs: MOST_MS });
   const deps = { store, sources: sourcesOf(settings), compute, catalogue: loadCatalogue(), nowMs: Date.now };
   const demo = await keepDemoFarm(deps);
+  await compute.warm();
   const app = await httpApp(deps, {
     origins: settings.ORIGINS,
     ratePerMinute: settings.RATE_PER_MINUTE,

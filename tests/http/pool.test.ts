@@ -54,6 +54,17 @@ describe('workers', () => {
 });
 
 describe('a small pool', () => {
+  it('that was warmed gives the same answers as one that was not', async () => {
+    const [cold, warm] = [
+      pool({ threads: 1, queue: 1, mostMs: 30_000 }),
+      pool({ threads: 1, queue: 1, mostMs: 30_000 }),
+    ];
+    await cold.tomorrow(field).catch(() => undefined);
+    await warm.warm();
+    expect(text(await warm.outlook(field, json))).toBe(text(await cold.outlook(field, json)));
+    await Promise.all([cold.close(), warm.close()]);
+  });
+
   it('refuses what it has no room for, and answers again afterwards', async () => {
     const small = pool({ threads: 1, queue: 1, mostMs: 30_000 });
     const codes = await Promise.all(Array.from({ length: 6 }, () => codeOf(small.outlook(field, json))));
