@@ -50,13 +50,18 @@ export const sendTagged = (request: FastifyRequest, reply: Reply, tag: string, t
 export const sendRow = (request: FastifyRequest, reply: Reply, row: Row): never =>
   sendTagged(request, reply, tagOf(row.version), rowText(row));
 
+/** Sends a record that was just changed: the whole of it, whatever the caller had. */
+export const sendChanged = (reply: Reply, row: Row): never => {
+  reply.header('etag', tagOf(row.version));
+  return sendRaw(reply, 'application/json', rowText(row));
+};
+
 /** Sends a record that was just made, or the answer to a request that came before. */
 export const sendCreated = (reply: Reply, address: string, row: Row, isReplay: boolean): never => {
   reply.code(201 as never);
   reply.header('location', address);
-  reply.header('etag', tagOf(row.version));
   if (isReplay) reply.header('idempotency-replayed', 'true');
-  return sendRaw(reply, 'application/json', rowText(row));
+  return sendChanged(reply, row);
 };
 
 /**

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { errorCodes } from '../../core/base/errors.ts';
+import * as base from '../../core/base/schema.ts';
 import { areaHa, civilDate, depthCm, rainMm, slug, tempC } from '../../core/base/quantity.ts';
 import { crop } from '../../core/crop/schema.ts';
 import { species } from '../../core/weeds/schema.ts';
@@ -15,15 +15,7 @@ export const problem = z.strictObject({
   status: z.number().int(),
   detail: z.string(),
   instance: z.string(),
-  problems: z.array(
-    z.strictObject({
-      code: z.enum(errorCodes),
-      where: z.string(),
-      given: z.string(),
-      allowed: z.string(),
-      advice: z.string().optional(),
-    }),
-  ),
+  problems: z.array(base.problem),
 });
 
 const instant = () => z.iso.datetime({ offset: true });

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { catalogueEntries, catalogueEntry } from '../answers/schema.ts';
+import { catalogueEntries, catalogueEntry, nothing } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { refusal } from '../errors.ts';
 import { sendTagged } from '../rows.ts';
@@ -57,7 +57,7 @@ export const catalogueRoutes = (app: App, deps: HttpDeps): void => {
         description: 'All of one part at once: weed species, crops or implements.',
         tags,
         params: partParams,
-        response: { 200: catalogueEntries.describe('The ids') },
+        response: { 200: catalogueEntries.describe('The ids'), 304: nothing.describe('Not changed') },
       },
     },
     (request, reply) => {
@@ -77,7 +77,7 @@ export const catalogueRoutes = (app: App, deps: HttpDeps): void => {
           'The entry, and the origin of each of its values: published, derived or a default, with the source.',
         tags,
         params: entryParams,
-        response: { 200: catalogueEntry.describe('The entry') },
+        response: { 200: catalogueEntry.describe('The entry'), 304: nothing.describe('Not changed') },
       },
     },
     (request, reply) => {

@@ -5,7 +5,7 @@ import { historyEntry, listOf, nothing, recordOf } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
-import { historyText, rowsText, sendCreated, sendRow, versionMeant } from '../rows.ts';
+import { historyText, rowsText, sendChanged, sendCreated, sendRow, versionMeant } from '../rows.ts';
 import { farmParams, historyQuery, ifMatchHeaders, onceHeaders, pageQuery } from '../schema.ts';
 
 const tags = ['farms'];
@@ -88,11 +88,7 @@ const single = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       const version = versionMeant(request);
-      return sendRow(
-        request,
-        reply,
-        await changeFarm(deps, asker(request), request.params.farmId, version, request.body),
-      );
+      return sendChanged(reply, await changeFarm(deps, asker(request), request.params.farmId, version, request.body));
     },
   );
 

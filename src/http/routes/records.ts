@@ -5,7 +5,7 @@ import { listOf, nothing, recordOf } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
-import { rowsText, sendCreated, sendRow, versionMeant } from '../rows.ts';
+import { rowsText, sendChanged, sendCreated, sendRow, versionMeant } from '../rows.ts';
 import { childQuery, farmParams, ifMatchHeaders, onceHeaders, recordParams } from '../schema.ts';
 import { wordsOf } from '../words.ts';
 
@@ -104,7 +104,7 @@ const changeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
     async (request, reply) => {
       const { farmId, id } = request.params;
       const version = versionMeant(request);
-      return sendRow(request, reply, await changeRecord(deps, asker(request), farmId, kind, id, version, request.body));
+      return sendChanged(reply, await changeRecord(deps, asker(request), farmId, kind, id, version, request.body));
     },
   );
 };
