@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import { errorCodes } from '../core/base/errors.ts';
 import { civilDate, rainMm, tempC } from '../core/base/quantity.ts';
+import { problem } from '../core/base/schema.ts';
 import { fieldRequest, flush, outlook, ownedImplement } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
 import { windowDay } from '../core/windows/schema.ts';
@@ -89,15 +89,7 @@ export const tomorrowAnswer = z.strictObject({
     z.strictObject({
       id: z.string().optional(),
       name: z.string(),
-      problems: z.array(
-        z.strictObject({
-          code: z.enum(errorCodes),
-          where: z.string(),
-          given: z.string(),
-          allowed: z.string(),
-          advice: z.string().optional(),
-        }),
-      ),
+      problems: z.array(problem),
     }),
   ),
 });

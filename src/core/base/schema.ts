@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { type Problem, whitethreadError } from './errors.ts';
+import { errorCodes, type Problem, whitethreadError } from './errors.ts';
 import { civilDate, depthCm, slug } from './quantity.ts';
 
 /** A pass over the field that was made, or one that is being tried out. */
@@ -11,6 +11,15 @@ export const pass = z.strictObject({
   depthCm: depthCm().optional(),
 });
 export type Pass = Readonly<z.infer<typeof pass>>;
+
+/** A `Problem` as answers carry it. */
+export const problem = z.strictObject({
+  code: z.enum(errorCodes),
+  where: z.string(),
+  given: z.string(),
+  allowed: z.string(),
+  advice: z.string().optional(),
+});
 
 const pathText = (path: readonly PropertyKey[]): string =>
   path.reduce<string>(

@@ -1,6 +1,6 @@
 import { z } from 'zod';
-import * as base from '../../core/base/schema.ts';
 import { areaHa, civilDate, depthCm, rainMm, slug, tempC } from '../../core/base/quantity.ts';
+import * as base from '../../core/base/schema.ts';
 import { crop } from '../../core/crop/schema.ts';
 import { species } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
