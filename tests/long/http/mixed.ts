@@ -49,7 +49,7 @@ export const mixedJobs = (farm: MadeFarm, countIds: readonly string[]): Job => {
     read(`${path}/plantings`),
     async () => [await call('POST', '/v1/outlooks', posted)],
     async (turn) => [await call('GET', `${field(turn)}/outlook?on=${FARM_DAY}`)],
-    (turn) => change(farm, `${path}/counts/${countIds[turn % countIds.length]}`),
+    (turn) => change(farm, `${path}/counts/${countIds[Math.floor(turn / jobs.length) % countIds.length]}`),
     read(`${path}/tomorrow?on=${FARM_DAY}&units=us`, { accept: 'text/plain' }),
     read(`${path}/pass-record`, { accept: 'text/csv' }),
     read(`${path}/history?limit=20`),
