@@ -1,8 +1,10 @@
 import { connect } from 'node:net';
-import { gzipSync } from 'node:zlib';
+import { gunzipSync, gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { App } from '../../src/http/contract.ts';
+import { bodies } from '../../src/http/examples/records.ts';
 import { operatorKey, readerKey, smallField, statelessApp } from './fakes.ts';
+import { storedApp } from './stored.ts';
 
 let app: App;
 beforeAll(async () => {
@@ -181,6 +183,21 @@ describe('answers', () => {
     expect(await id('x'.repeat(65))).toMatch(/^[0-9a-f-]{36}$/);
   });
 
+  test('leave whole when they are compressed as a stream', async () => {
+    const fields = Array.from({ length: 12 }, (_, i) => ({ ...smallField, name: `field ${i}` }));
+    const ask = (headers: Record<string, string>) =>
+      app.inject({
+        method: 'POST',
+        url: '/v1/outlook-batches',
+        headers: { ...readerKey, 'content-type': 'application/json', ...headers },
+        payload: JSON.stringify({ fields }),
+      });
+    const [plain, packed] = [await ask({}), await ask({ 'accept-encoding': 'gzip' })];
+    expect(packed.headers['content-encoding']).toBe('gzip');
+    expect(plain.rawPayload.length).toBeGreaterThan(100_000);
+    expect(gunzipSync(packed.rawPayload).toString()).toBe(plain.body);
+  });
+
   test('are compressed when large, and the ETag answers 304', async () => {
     const url = '/v1/catalogue/species/waterhemp';
     const large = await app.inject({ url, headers: { ...readerKey, 'accept-encoding': 'gzip' } });
@@ -205,6 +222,26 @@ test('log lines hold no key, no body and no query', async () => {
   for (const secret of ['SSSS', 'wrong-key', 'in the body', 'in-the-query']) expect(log).not.toContain(secret);
 });
 
+test('a change is an audit line: who, what, when; a computation for a reader is none', async () => {
+  const lines: string[] = [];
+  const logTo = { write: (line: string) => void lines.push(line) };
+  const stored = await storedApp({ logLevel: 'info', logTo });
+  const [farm] = stored.farms;
+  lines.length = 0;
+  const url = `/v1/farms/${farm.id}/counts`;
+  const body = { ...bodies.count, fieldId: farm.ids.field };
+  await stored.ask('POST', url, { body, key: farm.keys.planner, headers: { 'x-request-id': 'morning-round' } });
+  await stored.ask('POST', '/v1/outlooks', { body: smallField, key: farm.keys.reader });
+  await stored.ask('GET', url, { key: farm.keys.reader });
+  await stored.close();
+  const audits = lines.map((line) => JSON.parse(line)).filter(({ audit }) => audit !== undefined);
+  expect(audits).toEqual([
+    expect.objectContaining({ audit: 'createCount', path: url, status: 201, farmId: farm.id, reqId: 'morning-round' }),
+  ]);
+  expect(audits[0].keyId).toMatch(/^[0-9a-z]{26}$/);
+  expect(audits[0].time).toBeGreaterThan(Date.now() - 60_000);
+});
+
 test('a fault of ours is 500 with the request id; its text is in the log only', async () => {
   const lines: string[] = [];
   const logTo = { write: (line: string) => void lines.push(line) };
@@ -215,5 +252,20 @@ test('a fault of ours is 500 with the request id; its text is in the log only', 
   expect(answer.body).not.toContain('soil.bin');
   expect(answer.json().instance).toBe(answer.headers['x-request-id']);
   expect(lines.join('')).toContain('soil.bin');
+  await own.close();
+});
+
+// Last: while it blocks, every server of this process is late.
+test('a process that is late by a second on end refuses with 503 and Retry-After, and still says that it lives', async () => {
+  const own = await statelessApp();
+  for (let block = 0; block < 3; block++) {
+    const until = Date.now() + 1500;
+    while (Date.now() < until);
+    await new Promise((resolve) => setTimeout(resolve, 1));
+  }
+  const busy = await own.inject({ url: '/v1/catalogue/crops', headers: readerKey });
+  expect([busy.statusCode, busy.json().type]).toEqual([503, '/errors#overloaded']);
+  expect(Number(busy.headers['retry-after'])).toBeGreaterThan(0);
+  expect((await own.inject('/health')).statusCode).toBe(200);
   await own.close();
 });
