@@ -57,10 +57,11 @@ const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string,
   }
 };
 
-const started = async (store: Store, settings: Settings): Promise<Server> => {
+type Compute = ReturnType<typeof pool>;
+
+const started = async (store: Store, compute: Compute, settings: Settings): Promise<Server> => {
   const hasKey = await hasOperatorKey(store);
   assertMayBind(settings.HOST, hasKey);
-  const compute = pool({ threads: settings.WORKERS, queue: QUEUE, mostMs: MOST_MS });
   const deps = { store, sources: sourcesOf(settings), compute, catalogue: loadCatalogue(), nowMs: Date.now };
   const demo = await keepDemoFarm(deps);
   await compute.warm();
@@ -70,9 +71,9 @@ const started = async (store: Store, settings: Settings): Promise<Server> => {
     trustProxy: settings.TRUST_PROXY,
     logLevel: settings.LOG_LEVEL,
   });
+  const address = await listening(app, settings.HOST, settings.PORT);
   // What cannot be forgotten now can in an hour.
   const forget = setInterval(() => void store.forgetReplays(Date.now() - REPLAY_MS).catch(() => undefined), HOUR_MS);
-  const address = await listening(app, settings.HOST, settings.PORT);
   const close = async (): Promise<void> => {
     clearInterval(forget);
     await app.close();
@@ -88,9 +89,12 @@ const started = async (store: Store, settings: Settings): Promise<Server> => {
  */
 export const startServer = async (settings: Settings): Promise<Server> => {
   const store = await openStore(settings.STORE);
+  const compute = pool({ threads: settings.WORKERS, queue: QUEUE, mostMs: MOST_MS });
   try {
-    return await started(store, settings);
+    return await started(store, compute, settings);
   } catch (error) {
+    // Threads that stay would keep the process.
+    await compute.close();
     await store.close();
     throw error;
   }

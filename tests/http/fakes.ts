@@ -1,28 +1,25 @@
 import { createHash } from 'node:crypto';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
-import { outlook } from '../../src/core/outlook/outlook.ts';
-import type { FieldInput } from '../../src/core/outlook/schema.ts';
+import { whitethreadError } from '../../src/core/base/errors.ts';
 import { httpApp } from '../../src/http/app.ts';
 import type { HttpDeps, HttpOptions } from '../../src/http/contract.ts';
-import { csvText } from '../../src/report/csv.ts';
-import { outlookRows } from '../../src/report/outlookText.ts';
-import { inUsUnits } from '../../src/report/units.ts';
-import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
-import type { Compute } from '../../src/service/contract.ts';
+import { type Task, work } from '../../src/http/worker.ts';
+import type { Compute, FieldTomorrow } from '../../src/service/contract.ts';
 import type { Key, Role, Store } from '../../src/store/contract.ts';
 
 export const catalogue = loadCatalogue();
 
-/** Computes on the spot, as the workers do away from it. */
+const done = (task: Task) => {
+  const found = work(task);
+  if ('problems' in found) throw whitethreadError(found.problems);
+  return found;
+};
+
+/** Does on the spot what the workers do away from it. */
 export const inlineCompute: Compute = {
-  tomorrow: async (field) => fieldTomorrow(field, outlook(field, catalogue)),
-  outlook: async (field, { format, units }) => {
-    const input: FieldInput = typeof field === 'string' ? JSON.parse(field) : field;
-    const answer = shownOutlook(outlook(input, catalogue), input.site.timeZone ?? 'UTC');
-    const text =
-      format === 'json' ? JSON.stringify(units === 'us' ? inUsUnits(answer) : answer) : csvText(outlookRows(answer));
-    return new TextEncoder().encode(text);
-  },
+  outlook: async (field, { format, units }) =>
+    (done({ kind: 'outlook', field, format, units }) as { readonly bytes: Uint8Array }).bytes,
+  tomorrow: async (field) => (done({ kind: 'tomorrow', field }) as { readonly tomorrow: FieldTomorrow }).tomorrow,
 };
 
 const secret = 'S'.repeat(43);
