@@ -60,15 +60,15 @@ const weather = {
   rainMm: field.weather.rainMm.map((mm) => mm && Math.round(10 * mm) / 10),
 };
 
-/** Time of one outlook over HTTP against the same by a call, JSON both. */
-const outlookRatio = async (call: Call): Promise<void> => {
+/** Time of one outlook over HTTP against the same by a call, JSON both; packed only where the caller asks for it. */
+const outlookRatio = async (call: Call, packing: string): Promise<void> => {
   const catalogue = loadCatalogue();
   const posted = { ...field, weather: { ...field.weather, ...weather } };
   const overHttp: number[] = [];
   const byCall: number[] = [];
   for (let turn = 0; turn < 80; turn++) {
     let start = performance.now();
-    const { status } = await call('POST', '/v1/outlooks', posted);
+    const { status } = await call('POST', '/v1/outlooks', posted, { 'accept-encoding': packing });
     if (status !== 200) throw new Error(`outlook: ${status}`);
     const httpMs = performance.now() - start;
     start = performance.now();
@@ -78,7 +78,7 @@ const outlookRatio = async (call: Call): Promise<void> => {
     byCall.push(performance.now() - start);
   }
   console.log(
-    `Outlook of one field, ms, middle: over HTTP ${middle(overHttp).toFixed(2)}, by call ${middle(byCall).toFixed(2)}`,
+    `Outlook of one field (${packing}), ms, middle: over HTTP ${middle(overHttp).toFixed(2)}, by call ${middle(byCall).toFixed(2)}`,
   );
   console.log(`  ratio ${(middle(overHttp) / middle(byCall)).toFixed(2)} (aim: at most 1.15)`);
 };
@@ -162,7 +162,7 @@ try {
   const checked = await inTurns({ ...posts({ 'if-match': '"999999999"' }), status: 412 }, parses);
   console.log(`  without its write ${checked.ours.toFixed(0)}, ratio ${checked.ratio.toFixed(2)}`);
 
-  await outlookRatio(call);
+  for (const packing of ['identity', 'gzip', 'br']) await outlookRatio(call, packing);
   await loopDelay(call, server.process);
 } finally {
   bare?.disconnect();
