@@ -2,6 +2,13 @@ import { stringify } from 'csv-stringify/sync';
 
 type Cell = string | number | boolean | null | undefined;
 
-/** Rows as CSV (RFC 4180 quoting) with a header of the first row's names; null and undefined become empty cells. */
-export const csvText = (rows: readonly Readonly<Record<string, Cell>>[]): string =>
-  stringify([...rows], { header: true, cast: { boolean: (value) => (value ? 'true' : 'false') } }).replace(/\n$/, '');
+/**
+ * Rows as CSV (RFC 4180 quoting); null and undefined become empty cells.
+ * @param columns names of the header; without them those of the first row
+ */
+export const csvText = (rows: readonly Readonly<Record<string, Cell>>[], columns?: readonly string[]): string =>
+  stringify([...rows], {
+    header: true,
+    ...(columns === undefined ? {} : { columns: [...columns] }),
+    cast: { boolean: (value) => (value ? 'true' : 'false') },
+  }).replace(/\n$/, '');

@@ -28,6 +28,26 @@ export type PassRow = {
   readonly unknown: string | null;
 };
 
+/** Its columns, in the order of a printed record. */
+export const passColumns = [
+  'date',
+  'field',
+  'areaHa',
+  'operation',
+  'implement',
+  'operator',
+  'depthCm',
+  'crop',
+  'cropStage',
+  'tempMaxC',
+  'tempMinC',
+  'rainMm',
+  'weedsExpected',
+  'weedsCounted',
+  'note',
+  'unknown',
+] as const satisfies readonly (keyof PassRow)[];
+
 /** Counts so many days off belong to a pass. */
 const COUNTED_WITHIN_DAYS = 3;
 

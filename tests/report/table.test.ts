@@ -41,3 +41,8 @@ test('CSV comes back as it went, with commas, quotes and line breaks in cells', 
 test('true, false and nothing in CSV', () => {
   expect(csvText([{ open: true, closed: false, score: null }])).toBe('open,closed,score\ntrue,false,');
 });
+
+test('CSV of no rows has its header where the columns are named, and is empty where they are not', () => {
+  expect(csvText([], ['date', 'field'])).toBe('date,field');
+  expect(csvText([])).toBe('');
+});

@@ -2,6 +2,7 @@ import { csvText } from '../../report/csv.ts';
 import { tomorrowRows, tomorrowText } from '../../report/tomorrowText.ts';
 import { inUsUnits, type Units } from '../../report/units.ts';
 import { passRecord } from '../../service/passRecord.ts';
+import { passColumns } from '../../service/passRow.ts';
 import { readFarm } from '../../service/records.ts';
 import type { TomorrowAnswer } from '../../service/schema.ts';
 import { storedField, tomorrowOfFarm } from '../../service/tomorrow.ts';
@@ -118,7 +119,7 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const type = chosenType(request.headers.accept, recordTypes);
       const items = await passRecord(deps, asker(request), request.params.farmId, request.query);
-      return sendRaw(reply, type, type === 'text/csv' ? csvText(items) : JSON.stringify({ items }));
+      return sendRaw(reply, type, type === 'text/csv' ? csvText(items, passColumns) : JSON.stringify({ items }));
     },
   );
 };
