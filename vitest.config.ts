@@ -23,6 +23,8 @@ export default defineConfig({
       // Servers under load and the image, one suite at a time: --no-file-parallelism.
       { test: { name: 'http', include: ['tests/long/{http,docker}/**/*.test.ts'], testTimeout: 600_000 } },
     ],
+    // Every core: by itself the runner leaves one of two idle.
+    maxWorkers: '100%',
     coverage: { include: ['src/**/*.ts'], reporter: ['text-summary', 'json-summary'] },
   },
 });
