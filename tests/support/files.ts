@@ -1,19 +1,12 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
-
-const made: string[] = [];
-afterAll(() => {
-  for (const folder of made.splice(0)) rmSync(folder, { recursive: true, force: true });
-});
+import { scratchFolder } from './folder.ts';
 
 /** Writes files into a new folder of the system's temporary directory and gives the folder; gone when the tests end. */
 export const folderWith = (files: Readonly<Record<string, string>>): string => {
-  const folder = mkdtempSync(join(tmpdir(), 'whitethread-'));
+  const folder = scratchFolder();
   for (const [name, text] of Object.entries(files)) writeFileSync(join(folder, name), text);
-  made.push(folder);
   return folder;
 };
 
