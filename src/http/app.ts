@@ -54,7 +54,7 @@ const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Lo
   closing(app);
   const registry = observe(app, log);
   securityHeaders(app);
-  if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], exposedHeaders });
+  if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], methods, exposedHeaders });
   await app.register(underPressure, { maxEventLoopDelay: SECOND_MS, pressureHandler: tooBusy });
   access(app, deps, limits(options.ratePerMinute, deps.nowMs));
   negotiation(app);
@@ -71,6 +71,7 @@ const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Lo
   return registry;
 };
 
+const methods = ['GET', 'HEAD', 'POST', 'PUT', 'PATCH', 'DELETE'];
 const exposedHeaders = ['ETag', 'Location', 'Retry-After', 'RateLimit', 'RateLimit-Policy', 'X-Request-Id'];
 
 const tooBusy = async (): Promise<never> => {

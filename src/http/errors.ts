@@ -22,6 +22,7 @@ export const statusOf: Readonly<Record<ErrorCode, number>> = {
   'file-unreadable': 500,
   'balance-broken': 500,
   'not-found': 404,
+  'method-not-allowed': 405,
   'version-conflict': 412,
   'version-needed': 428,
   'replay-mismatch': 422,
@@ -92,7 +93,7 @@ const hidden = (code: ErrorCode, requestId: string): Problem => ({
 
 /**
  * The document for an error.
- * @param status where it is not the code's own: 405, 408, 431
+ * @param status where it is not the code's own: 408, 431
  */
 export const problemDocument = (thrown: unknown, requestId: string, status?: number): ProblemDocument => {
   const error = asWhitethreadError(thrown);

@@ -40,6 +40,8 @@ const patternOf = (url: string): RegExp =>
 const methodsByPath = (app: App): ((path: string) => string[]) => {
   const known = new Map<string, Known>();
   app.addHook('onRoute', ({ url, method }) => {
+    // Browsers ask it before they call; it is no address of ours.
+    if (url === '*') return;
     const entry = known.get(url) ?? { pattern: patternOf(url), methods: [] };
     entry.methods.push(...(typeof method === 'string' ? [method] : method));
     known.set(url, entry);
@@ -59,10 +61,10 @@ export const faults = (app: App, log: Logger): void => {
     const allowed = methodsOf(path).sort().join(', ');
     if (allowed === '')
       return failed(refusal('not-found', 'address', path, 'an address of /openapi.json'), request, reply);
-    reply.header('allow', allowed);
-    return sendProblem(
-      reply,
-      problemDocument(refusal('invalid-input', 'method', request.method, allowed), request.id, 405),
+    return failed(
+      refusal('method-not-allowed', 'method', request.method, allowed),
+      request,
+      reply.header('allow', allowed),
     );
   });
 };

@@ -14,6 +14,7 @@ const DESCRIPTION = `When to hoe: weed flushes, workable soil and pass windows o
 
 Send a whole field and get its outlook (\`POST /v1/outlooks\`), or keep farms here and ask for their tomorrow. Every fault
 is an \`application/problem+json\` document (RFC 9457) that lists all problems found; \`GET /errors\` explains the codes.
+A method that an address does not take is 405 \`method-not-allowed\`; \`Allow\` names those it takes.
 Lists are paged: send \`next\` back as \`cursor\`. Records carry a strong ETag; changing or removing one needs it in
 \`If-Match\`. A repeated \`POST\` with the same \`Idempotency-Key\` within seven days gives the first answer again.
 Each operation names the least role of a key in \`x-role\`: reader, planner, keeper, operator, each may what those before it may.`;

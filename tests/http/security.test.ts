@@ -119,7 +119,10 @@ describe('what', () => {
       const answer = await app.inject({ method: method as 'GET', url: '/v1/outlooks', headers: readerKey });
       expect(answer.statusCode).toBe(405);
       expect(answer.headers.allow).toBe('POST');
-      expect(answer.json().problems[0].given).toBe(method);
+      expect(answer.json()).toMatchObject({
+        type: '/errors#method-not-allowed',
+        problems: [{ code: 'method-not-allowed', where: 'method', given: method, allowed: 'POST' }],
+      });
     },
   );
 
@@ -172,6 +175,11 @@ describe('answers', () => {
       ];
     expect(await from('https://farm.example')).toBe('https://farm.example');
     expect(await from('https://elsewhere.example')).toBeUndefined();
+    const asked = { ...readerKey, origin: 'https://farm.example', 'access-control-request-method': 'DELETE' };
+    const preflight = await own.inject({ method: 'OPTIONS', url: '/v1/farms', headers: asked });
+    expect(preflight.headers['access-control-allow-methods']).toContain('DELETE');
+    expect((await own.inject({ url: '/nowhere' })).statusCode).toBe(404);
+    expect((await own.inject({ method: 'PUT', url: '/health' })).headers.allow).toBe('GET, HEAD');
     await own.close();
   });
 

@@ -23,6 +23,7 @@ export const errorCodes = [
   'file-unreadable',
   'balance-broken',
   'not-found',
+  'method-not-allowed',
   'version-conflict',
   'version-needed',
   'replay-mismatch',
