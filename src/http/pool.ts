@@ -1,12 +1,16 @@
 import { Piscina } from 'piscina';
 import { whitethreadError } from '../core/base/errors.ts';
 import type { Compute } from '../service/contract.ts';
+import { type DaysOf, daysOf } from '../sources/live/reading.ts';
 import type { Done, Task } from './worker.ts';
 
 /** Under a TypeScript runner the workers need its loader too. */
 const isSource = import.meta.url.endsWith('.ts');
 const file = new URL(isSource ? './worker.ts' : './worker.js', import.meta.url);
 const loader = isSource ? ['--import', import.meta.resolve('tsx')] : [];
+
+/** An answer of a weather service up to so long is read here: some years of days, some 2 ms. */
+const MOST_HERE_BYTES = 64 * 1024;
 
 export type PoolOptions = {
   readonly threads: number;
@@ -38,6 +42,8 @@ const late = (mostMs: number) =>
   ]);
 
 export type Pool = Compute & {
+  /** Reads an answer of a weather service; a long one is handed over to a thread, not copied. */
+  readonly days: DaysOf;
   /** Has every thread compute once, so that the first answer is as fast as the next. */
   readonly warm: () => Promise<void>;
   /** Lets what is under way finish. */
@@ -55,12 +61,12 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
   });
   // Counted here: the pool's own limit lets tasks through while its threads start.
   let underWay = 0;
-  const run = async (task: Task): Promise<Done> => {
+  const run = async (task: Task, transferList: ArrayBuffer[] = []): Promise<Done> => {
     if (underWay >= threads + queue) throw overloaded(queue);
     const time = AbortSignal.timeout(mostMs);
     underWay++;
     try {
-      const done: Done = await piscina.run(task, { signal: time });
+      const done: Done = await piscina.run(task, { signal: time, transferList });
       if ('problems' in done) throw whitethreadError(done.problems);
       return done;
     } catch (error) {
@@ -78,6 +84,11 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
     tomorrow: async (field) => {
       const done = await run({ kind: 'tomorrow', field });
       return (done as Extract<Done, { tomorrow: unknown }>).tomorrow;
+    },
+    days: async (wanted, bytes) => {
+      if (bytes.byteLength <= MOST_HERE_BYTES) return daysOf(wanted, bytes);
+      const done = await run({ kind: 'weather', wanted, bytes }, [bytes.buffer as ArrayBuffer]);
+      return (done as Extract<Done, { weather: unknown }>).weather;
     },
     warm: async () => {
       await Promise.all(Array.from({ length: threads }, () => piscina.run({ kind: 'warmth' } satisfies Task)));

@@ -1,6 +1,7 @@
 import { loadCatalogue } from '../catalogue/load.ts';
 import { whitethreadError } from '../core/base/errors.ts';
-import { liveSources, type SourceId } from '../sources/live/registry.ts';
+import type { SourceId } from '../sources/live/contract.ts';
+import { liveSources } from '../sources/live/registry.ts';
 import type { Store } from '../store/contract.ts';
 import { openStore } from '../store/open.ts';
 import { httpApp } from './app.ts';
@@ -24,6 +25,8 @@ export type Server = {
   readonly close: () => Promise<void>;
 };
 
+type Compute = ReturnType<typeof pool>;
+
 const isLoopback = (host: string): boolean => /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/.test(host);
 
 const hasOperatorKey = async (store: Store): Promise<boolean> =>
@@ -42,10 +45,10 @@ const assertMayBind = (host: string, hasKey: boolean): void => {
   ]);
 };
 
-const sourcesOf = ({ CONTACT, SOURCES }: Settings): Partial<ReturnType<typeof liveSources>> => {
+const sourcesOf = ({ CONTACT, SOURCES }: Settings, { days }: Compute): Partial<ReturnType<typeof liveSources>> => {
   if (CONTACT === undefined) return {};
   const bases = SOURCES.map((text) => text.split(/=(.*)/s, 2) as [SourceId, string]);
-  return liveSources({ userAgentContact: CONTACT, bases: Object.fromEntries(bases) });
+  return liveSources({ userAgentContact: CONTACT, bases: Object.fromEntries(bases), days });
 };
 
 const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string, port: number): Promise<string> => {
@@ -57,12 +60,10 @@ const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string,
   }
 };
 
-type Compute = ReturnType<typeof pool>;
-
 const started = async (store: Store, compute: Compute, settings: Settings): Promise<Server> => {
   const hasKey = await hasOperatorKey(store);
   assertMayBind(settings.HOST, hasKey);
-  const deps = { store, sources: sourcesOf(settings), compute, catalogue: loadCatalogue(), nowMs: Date.now };
+  const deps = { store, sources: sourcesOf(settings, compute), compute, catalogue: loadCatalogue(), nowMs: Date.now };
   const demo = await keepDemoFarm(deps);
   await compute.warm();
   const app = await httpApp(deps, {

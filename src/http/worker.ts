@@ -2,11 +2,13 @@ import { loadCatalogue } from '../catalogue/load.ts';
 import { isWhitethreadError, type Problem, whitethreadError } from '../core/base/errors.ts';
 import { outlook } from '../core/outlook/outlook.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
+import type { DailyWeather } from '../core/weather/schema.ts';
 import { csvText } from '../report/csv.ts';
 import { outlookRows, outlookText } from '../report/outlookText.ts';
 import { inUsUnits, type Units } from '../report/units.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
 import type { FieldTomorrow } from '../service/contract.ts';
+import { daysOf, type Wanted } from '../sources/live/reading.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
 export type Task =
@@ -17,12 +19,14 @@ export type Task =
       readonly units: Units;
     }
   | { readonly kind: 'tomorrow'; readonly field: FieldInput }
+  | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
   | { readonly kind: 'warmth' };
 
 /** Errors do not keep their problems on the way between threads, so they come as an answer. */
 export type Done =
   | { readonly bytes: Uint8Array }
   | { readonly tomorrow: FieldTomorrow }
+  | { readonly weather: DailyWeather }
   | { readonly problems: readonly Problem[] };
 
 const catalogue = loadCatalogue();
@@ -76,6 +80,7 @@ export const work = (task: Task): Done => {
       for (let round = 1; round < WARMING_ROUNDS; round++) outlookBytes(asked);
       return { bytes: outlookBytes(asked) };
     }
+    if (task.kind === 'weather') return { weather: daysOf(task.wanted, task.bytes) };
     if (task.kind === 'outlook') return { bytes: outlookBytes(task) };
     return { tomorrow: fieldTomorrow(task.field, outlook(task.field, catalogue)) };
   } catch (error) {

@@ -3,8 +3,7 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { limitProblems, whereInSeries } from '../../src/core/weather/qualityLimits.ts';
 import { dailyWeather, type Site } from '../../src/core/weather/schema.ts';
-import type { LiveSource, Span } from '../../src/sources/live/contract.ts';
-import type { SourceId } from '../../src/sources/live/registry.ts';
+import type { LiveSource, SourceId, Span } from '../../src/sources/live/contract.ts';
 import { weatherOf } from '../support/weatherShapes.ts';
 import {
   changed,

@@ -1,13 +1,17 @@
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, describe, expect, it, vi } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { isWhitethreadError } from '../../src/core/base/errors.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { pool } from '../../src/http/pool.ts';
 import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
+import { daysOf, type Wanted } from '../../src/sources/live/reading.ts';
 import { codeOf } from '../contract/store.ts';
 import { springRows } from '../support/files.ts';
 import { FARM_DAY, wholeField } from '../support/madeFarm.ts';
+import { datesBetween, powerBody } from '../support/weatherShapes.ts';
+import { text as page, zipped } from '../support/weatherStub.ts';
+import { ames, errorOf, weatherWorld } from '../support/weatherWorld.ts';
 
 const field = wholeField('Gate Field');
 const json = { format: 'json', units: 'metric' } as const;
@@ -96,5 +100,50 @@ describe('a small pool', () => {
     // Its thread was ended with the task; a new one takes a moment to start.
     await expect.poll(() => codeOf(hasty.outlook(field, json)), { timeout: 30_000 }).toBe('none');
     await hasty.close();
+  });
+});
+
+describe('answers of weather services', () => {
+  const span = (first: string, last: string) => ({ from: dayNumber(first), to: dayNumber(last) });
+  const years = ['1996-01-01', '2025-12-31'] as const;
+  const asked = { latitude: 42, longitude: -93.75 };
+  const sent = (first: string, last: string): { wanted: Wanted; bytes: Uint8Array } => ({
+    wanted: { source: 'power', asked, days: span(first, last) },
+    bytes: new TextEncoder().encode(JSON.stringify(powerBody(datesBetween(first, last), asked))),
+  });
+
+  it('of 30 years are read on a thread: the bytes went there, and nothing was parsed here', async () => {
+    const { wanted, bytes } = sent(...years);
+    const expected = daysOf(wanted, bytes.slice());
+    const parse = vi.spyOn(JSON, 'parse');
+    try {
+      expect(await workers.days(wanted, bytes)).toEqual(expected);
+      expect(parse).not.toHaveBeenCalled();
+    } finally {
+      parse.mockRestore();
+    }
+    expect(bytes.byteLength).toBe(0);
+    expect(expected.tempMaxC).toHaveLength(10_958);
+  });
+
+  it('of a month are read here', async () => {
+    const { wanted, bytes } = sent('2025-12-01', '2025-12-31');
+    expect(await workers.days(wanted, bytes)).toEqual(daysOf(wanted, bytes));
+    expect(bytes.byteLength).toBeGreaterThan(0);
+  });
+
+  it('come zipped too, and 30 years of what is no weather count against the source', async () => {
+    const world = await weatherWorld(undefined, { totalMs: 20_000 }, { days: workers.days });
+    const ask = () => world.sources.power.fetchWeather(ames, span(...years));
+    world.stub.mood = zipped;
+    expect((await ask()).weather.tempMaxC).toHaveLength(10_958);
+    const other = await weatherWorld(undefined, { totalMs: 20_000 }, { days: workers.days });
+    other.stub.mood = page(`{"long":"${'x'.repeat(100_000)}"}`, 'application/json');
+    for (let n = 0; n < 8; n++) {
+      const error = await errorOf(other.sources.power.fetchWeather(ames, span(...years)));
+      expect(error.code).toBe(n < 5 ? 'source-malformed' : 'source-unavailable');
+    }
+    expect(other.stub.hits).toHaveLength(5);
+    await Promise.all([world.stub.close(), other.stub.close()]);
   });
 });

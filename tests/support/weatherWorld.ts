@@ -1,8 +1,9 @@
 import { dayNumber } from '../../src/core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError } from '../../src/core/base/errors.ts';
 import type { Site } from '../../src/core/weather/schema.ts';
+import type { SourceId } from '../../src/sources/live/contract.ts';
 import type { Limits } from '../../src/sources/live/http.ts';
-import { liveSources, type SourceId } from '../../src/sources/live/registry.ts';
+import { liveSources, type SourcesConfig } from '../../src/sources/live/registry.ts';
 import { type WeatherStub, weatherStub } from './weatherStub.ts';
 
 export const ames: Site = {
@@ -28,10 +29,15 @@ export const movableClock = (startsAt: string) => {
 const hasty: Partial<Limits> = { firstWaitMs: 2, totalMs: 3_000, headersMs: 400, bodyMs: 400 };
 
 /** A stub of all services, a clock that both sides go by, and the sources under test. */
-export const weatherWorld = async (startsAt = '2026-06-15T15:00:00Z', limits: Partial<Limits> = {}) => {
+export const weatherWorld = async (
+  startsAt = '2026-06-15T15:00:00Z',
+  limits: Partial<Limits> = {},
+  more: Pick<SourcesConfig, 'days' | 'shelf'> = {},
+) => {
   const clock = movableClock(startsAt);
   const stub: WeatherStub = await weatherStub(clock.nowMs);
   const ids: SourceId[] = ['power', 'ncei', 'archive', 'us-grid', 'global'];
+  /** The sources as a process has them that has just started. */
   const make = () =>
     liveSources({
       userAgentContact: 'weather@farm.example',
@@ -39,8 +45,9 @@ export const weatherWorld = async (startsAt = '2026-06-15T15:00:00Z', limits: Pa
       nowMs: clock.nowMs,
       random: () => 0.5,
       limits: { ...hasty, ...limits },
+      ...more,
     });
-  return { clock, stub, sources: make(), today: dayNumber(startsAt.slice(0, 10)) };
+  return { clock, stub, sources: make(), make, today: dayNumber(startsAt.slice(0, 10)) };
 };
 export type WeatherWorld = Awaited<ReturnType<typeof weatherWorld>>;
 

@@ -1,5 +1,5 @@
-import { putBounded, turns } from './bounded.ts';
-import { malformed, unavailable } from './failure.ts';
+import { putBounded, shared, turns } from './bounded.ts';
+import { malformed, unavailable, whileReading } from './failure.ts';
 import { conditions, type Validity, validity } from './freshness.ts';
 import { guard } from './guard.ts';
 import { connections, getReply, type Limits, type Reply } from './http.ts';
@@ -22,33 +22,40 @@ export type ClientOptions = {
 /** What was read out of an answer, and when the source gave or confirmed it. */
 export type Given<T> = { readonly value: T; readonly fetchedAtMs: number };
 
+type Read<T> = (bytes: Uint8Array) => T | Promise<T>;
+
 export type Client = {
   /**
-   * What a reader makes of the JSON at a path below the base address. Fresh answers come from memory, older ones are
+   * What a reader makes of the answer at a path below the base address. Fresh answers come from memory, older ones are
    * asked for anew on condition that they changed; the same question at the same time is one call.
-   * @param read throws a Failure where the answer cannot be weather; then it is not kept and counts against the source
+   * @param read throws 'source-malformed' where the answer cannot be weather; then it is not kept and counts against the
+   * source
    * @param key names the question where one path is read in several ways
    * @throws Failure
    */
-  readonly get: <T>(path: string, read: (body: unknown) => T, key?: string) => Promise<Given<T>>;
+  readonly get: <T>(path: string, read: Read<T>, key?: string) => Promise<Given<T>>;
 };
 
 type Kept<T> = Given<T> & Validity;
-type Question<T> = { readonly path: string; readonly read: (body: unknown) => T; readonly kept: Kept<T> | undefined };
+type Question<T> = { readonly path: string; readonly read: Read<T>; readonly kept: Kept<T> | undefined };
 
-const json = (id: string, text: string): unknown => {
+const readOut = async <T>(reply: Reply, { read }: Question<T>): Promise<T> => {
   try {
-    return JSON.parse(text);
-  } catch {
-    throw malformed(id, 'body', text.slice(0, 60), 'JSON');
+    return await read(reply.bytes);
+  } catch (thrown) {
+    throw whileReading(thrown);
   }
 };
 
 /** What is kept after a reply: what it says, or after a 304 what was kept before. */
-const kept = <T>({ id, usualFreshMs, nowMs }: ClientOptions, reply: Reply, question: Question<T>): Kept<T> => {
+const kept = async <T>(
+  { id, usualFreshMs, nowMs }: ClientOptions,
+  reply: Reply,
+  question: Question<T>,
+): Promise<Kept<T>> => {
   const now = nowMs();
   const holds = validity(reply.headers, now, usualFreshMs, question.kept);
-  if (reply.status !== 304) return { value: question.read(json(id, reply.text)), fetchedAtMs: now, ...holds };
+  if (reply.status !== 304) return { value: await readOut(reply, question), fetchedAtMs: now, ...holds };
   if (question.kept === undefined) throw malformed(id, '', 'HTTP 304', 'an answer, as nothing is kept');
   return { value: question.kept.value, fetchedAtMs: now, ...holds };
 };
@@ -82,13 +89,11 @@ const asker = (options: ClientOptions) => {
 export const sourceClient = (options: ClientOptions): Client => {
   const ask = asker(options);
   const keptByKey = new Map<string, Kept<unknown>>();
-  const asking = new Map<string, Promise<Kept<unknown>>>();
-  const get = async <T>(path: string, read: (body: unknown) => T, key = path): Promise<Given<T>> => {
+  const once = shared<Kept<unknown>>();
+  const get = async <T>(path: string, read: Read<T>, key = path): Promise<Given<T>> => {
     const before = keptByKey.get(key);
     if (before !== undefined && options.nowMs() < before.freshUntilMs) return before as Kept<T>;
-    const going = asking.get(key) ?? ask({ path, read, kept: before }).finally(() => asking.delete(key));
-    asking.set(key, going);
-    const answer = await going;
+    const answer = await once(key, () => ask<unknown>({ path, read, kept: before }));
     putBounded(keptByKey, key, answer, options.mostKept);
     return answer as Kept<T>;
   };

@@ -1,6 +1,8 @@
 import type { DayNumber } from '../../core/base/day.ts';
 import type { DailyWeather, Site } from '../../core/weather/schema.ts';
 
+export type SourceId = 'power' | 'ncei' | 'archive' | 'us-grid' | 'global';
+
 /** The civil days wanted, in the place's own time; both ends belong to it. A source gives what it has of them. */
 export type Span = { readonly from: DayNumber; readonly to: DayNumber };
 

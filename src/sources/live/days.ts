@@ -25,23 +25,10 @@ export const spanOf = (weather: DailyWeather): { from: DayNumber; to: DayNumber 
   return { from, to: from + weather.tempMaxC.length - 1 };
 };
 
-/** A series of the same columns over other days; null where the given function has nothing. */
-const resized = (
-  like: DailyWeather,
-  from: DayNumber,
-  to: DayNumber,
-  valueAt: (column: Named, day: DayNumber) => number | null,
-): DailyWeather => {
-  const made = columns
-    .filter((name) => like[name] !== undefined)
-    .map((name) => [name, Array.from({ length: to - from + 1 }, (_, i) => valueAt(name, from + i))] as const);
+/** A series with the same columns, each made anew from its name, from another first day on. */
+const remade = (like: DailyWeather, from: DayNumber, valuesOf: (column: Named) => (number | null)[]): DailyWeather => {
+  const made = columns.filter((name) => like[name] !== undefined).map((name) => [name, valuesOf(name)] as const);
   return { ...like, startDate: isoDate(from), ...Object.fromEntries(made) };
-};
-
-/** The value of a day; the first day is read once, as years of days ask. */
-const lookUp = (weather: DailyWeather) => {
-  const start = dayNumber(weather.startDate);
-  return (column: Named, day: DayNumber): number | null => weather[column]?.[day - start] ?? null;
 };
 
 /** The days from `from` to `to` that a series has; null where it knows no temperature of any of them. */
@@ -50,7 +37,7 @@ export const cut = (weather: DailyWeather, from: DayNumber, to: DayNumber): Dail
   const first = Math.max(from, has.from);
   const last = Math.min(to, has.to);
   if (first > last) return null;
-  const part = resized(weather, first, last, lookUp(weather));
+  const part = remade(weather, first, (name) => (weather[name] ?? []).slice(first - has.from, last - has.from + 1));
   return part.tempMaxC.some((value) => value !== null) || part.tempMinC.some((value) => value !== null) ? part : null;
 };
 
@@ -65,11 +52,14 @@ export const joined = (earlier: DailyWeather, later: DailyWeather): DailyWeather
     earlier.forecastFrom === undefined ? was.to : Math.min(was.to, dayNumber(earlier.forecastFrom) - 1);
   const from = wasObservedTo >= was.from ? Math.min(was.from, is.from) : is.from;
   const to = later.forecastFrom === undefined ? Math.max(wasObservedTo, is.to) : is.to;
-  const inEarlier = lookUp(earlier);
-  const inLater = lookUp(later);
-  return resized(later, from, to, (column, day) => {
-    if (day >= is.from && day <= is.to) return inLater(column, day);
-    return day <= wasObservedTo ? inEarlier(column, day) : null;
+  return remade(later, from, (name) => {
+    const values = Array<number | null>(to - from + 1).fill(null);
+    const put = (column: Column, start: DayNumber, last: DayNumber): void => {
+      for (let day = start; day <= last; day++) values[day - from] = column[day - start] ?? null;
+    };
+    put(earlier[name] ?? [], was.from, Math.min(wasObservedTo, to));
+    put(later[name] ?? [], is.from, is.to);
+    return values;
   });
 };
 

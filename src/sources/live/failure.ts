@@ -1,4 +1,4 @@
-import { type ErrorCode, type WhitethreadError, whitethreadError } from '../../core/base/errors.ts';
+import { type ErrorCode, isWhitethreadError, type WhitethreadError, whitethreadError } from '../../core/base/errors.ts';
 
 /** How a source failed: the error for the caller, and what the client has to know of it. */
 export type Failure = WhitethreadError & {
@@ -19,22 +19,16 @@ export const shown = (text: string): string => {
 
 type Parts = { readonly code: ErrorCode; readonly where: string; readonly given: string; readonly allowed: string };
 
-const failure = (
-  { code, where, given, allowed }: Parts,
-  about: { retryable?: boolean; blamed: boolean; retryAfterMs?: number | null },
-): Failure =>
-  Object.assign(whitethreadError([{ code, where, given: shown(given), allowed }]), {
-    retryable: about.retryable ?? false,
-    blamed: about.blamed,
-    retryAfterMs: about.retryAfterMs ?? null,
-  });
+type About = { readonly retryable?: boolean; readonly blamed: boolean; readonly retryAfterMs?: number | null };
+
+const marked = (error: WhitethreadError, { retryable = false, blamed, retryAfterMs = null }: About): Failure =>
+  Object.assign(error, { retryable, blamed, retryAfterMs });
+
+const failure = ({ code, where, given, allowed }: Parts, about: About): Failure =>
+  marked(whitethreadError([{ code, where, given: shown(given), allowed }]), about);
 
 /** 'source-unavailable': no answer, or an answer that is an error. */
-export const unavailable = (
-  id: string,
-  given: string,
-  about: { retryable?: boolean; blamed?: boolean; retryAfterMs?: number | null } = {},
-): Failure =>
+export const unavailable = (id: string, given: string, about: Partial<About> = {}): Failure =>
   failure(
     { code: 'source-unavailable', where: `weather source ${id}`, given, allowed: 'an answer' },
     { blamed: true, ...about },
@@ -53,3 +47,12 @@ export const outside = (id: string, given: string, allowed: string): Failure =>
 
 /** Whether something thrown says how a source failed. */
 export const isFailure = (thrown: unknown): thrown is Failure => thrown instanceof Error && 'blamed' in thrown;
+
+/**
+ * What a reader threw, as a failure. Another thread hands errors over without their marks; and that none was free to read
+ * is not the source's fault.
+ */
+export const whileReading = (thrown: unknown): unknown =>
+  isFailure(thrown) || !isWhitethreadError(thrown)
+    ? thrown
+    : marked(thrown, { blamed: thrown.code === 'source-malformed' });

@@ -29,8 +29,8 @@ export const usualLimits: Limits = {
   connections: 4,
 };
 
-/** An answer that is none of an error: 304 with an empty body, or a success with its text. */
-export type Reply = { readonly status: number; readonly headers: Headers; readonly text: string };
+/** An answer that is none of an error: 304 with an empty body, or a success with its bytes, in memory of their own. */
+export type Reply = { readonly status: number; readonly headers: Headers; readonly bytes: Uint8Array };
 
 const MOST_REDIRECTS = 2;
 const unzipped = promisify(gunzip);
@@ -56,19 +56,20 @@ export const connections = (id: string, origin: string, limits: Limits): Dispatc
     maxResponseSize: limits.bodyBytes,
   }).compose(withinOrigin(id, origin), interceptors.redirect({ maxRedirections: MOST_REDIRECTS }));
 
-const bodyText = async (id: string, headers: Headers, bytes: Buffer, limits: Limits): Promise<string> => {
+const plain = async (id: string, headers: Headers, bytes: Uint8Array, limits: Limits): Promise<Uint8Array> => {
   const encoding = headers['content-encoding'] ?? 'identity';
-  if (encoding === 'identity' || bytes.length === 0) return bytes.toString('utf8');
+  if (encoding === 'identity' || bytes.length === 0) return bytes;
   if (encoding !== 'gzip') throw malformed(id, 'content-encoding', String(encoding), 'gzip');
   try {
-    return (await unzipped(bytes, { maxOutputLength: limits.bodyBytes })).toString('utf8');
+    return await unzipped(bytes, { maxOutputLength: limits.bodyBytes });
   } catch (error) {
     throw malformed(id, 'gzip', String(error), `whole, at most ${limits.bodyBytes} bytes`);
   }
 };
 
 /** The reason in an error of JSON, by the names that these services use; else the start of the text. */
-const reason = (text: string): string => {
+const reason = (bytes: Uint8Array): string => {
+  const text = new TextDecoder().decode(bytes);
   try {
     const { reason, detail, errorMessage, message } = JSON.parse(text);
     return shown(String(reason ?? detail ?? errorMessage ?? message ?? ''));
@@ -109,10 +110,10 @@ export const getReply = async (
 ): Promise<Reply> => {
   try {
     const reply = await request(url, { dispatcher, headers, signal });
-    const text = await bodyText(id, reply.headers, Buffer.from(await reply.body.arrayBuffer()), limits);
+    const bytes = await plain(id, reply.headers, new Uint8Array(await reply.body.arrayBuffer()), limits);
     const status = reply.statusCode;
-    if (status === 304 || (status >= 200 && status < 300)) return { status, headers: reply.headers, text };
-    if (REFUSALS.includes(status)) throw outside(id, `HTTP ${status} ${reason(text)}`, 'what it covers');
+    if (status === 304 || (status >= 200 && status < 300)) return { status, headers: reply.headers, bytes };
+    if (REFUSALS.includes(status)) throw outside(id, `HTTP ${status} ${reason(bytes)}`, 'what it covers');
     throw unavailable(id, `HTTP ${status}`, {
       retryable: status === 429 || status >= 500,
       retryAfterMs: retryAfterMs(reply.headers['retry-after'], nowMs),

@@ -4,7 +4,7 @@ import type { Client } from './client.ts';
 import type { LiveSource, Span } from './contract.ts';
 import { sound } from './days.ts';
 import { malformed, outside } from './failure.ts';
-import { keeping } from './keeping.ts';
+import { keeping, type Means } from './keeping.ts';
 import { columnOf, pastPart } from './pastDays.ts';
 import { query } from './place.ts';
 import { nceiDaily, replyAs } from './schema.ts';
@@ -18,7 +18,10 @@ type Element = 'TMAX' | 'TMIN' | 'PRCP';
 /** The second flag tells that a value failed the archive's own checks: `,I,W,0700`. */
 const hasFailed = (flags: string | undefined): boolean => (flags?.split(',')[1] ?? '').trim() !== '';
 
-const nceiDays = (body: unknown, station: string, days: Span): DailyWeather => {
+export type NceiWanted = { readonly source: typeof id; readonly station: string; readonly days: Span };
+
+/** Days of an answer of NCEI, which has to be of the station and the days asked for. @throws Failure 'source-malformed' */
+export const nceiDays = (body: unknown, { station, days }: NceiWanted): DailyWeather => {
   const rows = replyAs(nceiDaily, body, id);
   const other = rows.find(({ STATION: name }) => name !== station);
   if (other !== undefined) throw malformed(id, 'STATION', other.STATION, station);
@@ -52,7 +55,7 @@ const checkedStation = (station: string | undefined): string => {
 };
 
 /** Daily summaries of NOAA's weather stations: what was measured there, with gaps as they are. */
-export const ncei = (client: Client, nowMs: () => number): LiveSource =>
+export const ncei = (client: Client, means: Means): LiveSource =>
   keeping(
     {
       id,
@@ -65,7 +68,7 @@ export const ncei = (client: Client, nowMs: () => number): LiveSource =>
       },
       place: (_, station) => checkedStation(station),
       ask: async (station, site, span) => {
-        const days = pastPart(id, FIRST_DATE, site, span, nowMs());
+        const days = pastPart(id, FIRST_DATE, site, span, means.nowMs());
         const path = `/access/services/data/v1${query({
           dataset: 'daily-summaries',
           stations: station,
@@ -76,8 +79,8 @@ export const ncei = (client: Client, nowMs: () => number): LiveSource =>
           includeAttributes: 'true',
           format: 'json',
         })}`;
-        return client.get(path, (body) => nceiDays(body, station, days));
+        return client.get(path, (bytes) => means.days({ source: id, station, days }, bytes));
       },
     },
-    nowMs,
+    means,
   );

@@ -16,6 +16,8 @@ export const openMeteoPlace = (site: Site, stepDeg: number) => ({
   timezone: site.timeZone,
 });
 
+export type OpenMeteoPlace = ReturnType<typeof openMeteoPlace>;
+
 /**
  * A daily reply of Open-Meteo, forecast or archive; they have one shape.
  * @throws Failure 'source-malformed'

@@ -5,7 +5,7 @@ import type { Client } from './client.ts';
 import type { LiveSource, Span } from './contract.ts';
 import { inOurUnit, sound } from './days.ts';
 import { malformed } from './failure.ts';
-import { keeping } from './keeping.ts';
+import { keeping, type Means } from './keeping.ts';
 import { columnOf, pastPart } from './pastDays.ts';
 import { isNear, onGrid, query } from './place.ts';
 import { powerDaily, replyAs } from './schema.ts';
@@ -20,7 +20,10 @@ const cell = (site: Site) => ({ latitude: onGrid(site.latitudeDeg, 0.5), longitu
 const compact = (date: string): string => date.replaceAll('-', '');
 const dashed = (date: string): string => `${date.slice(0, 4)}-${date.slice(4, 6)}-${date.slice(6)}`;
 
-const powerDays = (body: unknown, asked: ReturnType<typeof cell>, days: Span): DailyWeather => {
+export type PowerWanted = { readonly source: typeof id; readonly asked: ReturnType<typeof cell>; readonly days: Span };
+
+/** Days of an answer of POWER, which has to be of the cell and the days asked for. @throws Failure 'source-malformed' */
+export const powerDays = (body: unknown, { asked, days }: PowerWanted): DailyWeather => {
   const { geometry, header, parameters, properties } = replyAs(powerDaily, body, id);
   const [longitude = Number.NaN, latitude = Number.NaN] = geometry.coordinates;
   if (!isNear(asked.latitude, latitude) || !isNear(asked.longitude, longitude))
@@ -43,7 +46,7 @@ const powerDays = (body: unknown, asked: ReturnType<typeof cell>, days: Span): D
 };
 
 /** Past weather of NASA POWER: a reanalysis of coarse cells with solar radiation, for any place since 1981. */
-export const power = (client: Client, nowMs: () => number): LiveSource =>
+export const power = (client: Client, means: Means): LiveSource =>
   keeping(
     {
       id,
@@ -57,7 +60,7 @@ export const power = (client: Client, nowMs: () => number): LiveSource =>
       },
       place: (site) => Object.values(cell(site)).join(' '),
       ask: async (_, site, span) => {
-        const days = pastPart(id, FIRST_DATE, site, span, nowMs());
+        const days = pastPart(id, FIRST_DATE, site, span, means.nowMs());
         const asked = cell(site);
         const path = `/api/temporal/daily/point${query({
           parameters: PARAMETERS,
@@ -68,8 +71,8 @@ export const power = (client: Client, nowMs: () => number): LiveSource =>
           format: 'json',
           'time-standard': 'LST',
         })}`;
-        return client.get(path, (body) => powerDays(body, asked, days));
+        return client.get(path, (bytes) => means.days({ source: id, asked, days }, bytes));
       },
     },
-    nowMs,
+    means,
   );

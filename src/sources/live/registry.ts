@@ -2,14 +2,14 @@ import { readFileSync } from 'node:fs';
 import { whitethreadError } from '../../core/base/errors.ts';
 import { archive } from './archive.ts';
 import { type Client, type ClientOptions, sourceClient } from './client.ts';
-import type { LiveSource } from './contract.ts';
+import type { LiveSource, SourceId } from './contract.ts';
 import { globalForecast } from './global.ts';
 import { type Limits, usualLimits } from './http.ts';
+import type { Means, Shelf } from './keeping.ts';
 import { ncei } from './ncei.ts';
 import { power } from './power.ts';
+import { type DaysOf, daysOf } from './reading.ts';
 import { usGrid } from './usGrid.ts';
-
-export type SourceId = 'power' | 'ncei' | 'archive' | 'us-grid' | 'global';
 
 const HOUR_MS = 3_600_000;
 type Service = Pick<ClientOptions, 'baseUrl' | 'usualFreshMs' | 'mostKept'>;
@@ -34,7 +34,13 @@ export type SourcesConfig = {
   /** A number from 0 to 1, for the waits between retries. */
   readonly random?: () => number;
   readonly limits?: Partial<Limits>;
+  /** Where answers are read; on the thread that asked where nothing else is given. */
+  readonly days?: DaysOf;
+  /** Where answers outlast the process; nowhere where nothing else is given. */
+  readonly shelf?: Shelf;
 };
+
+const noShelf: Shelf = { taken: async () => null, put: () => {} };
 
 const CONTACT = /^[\w.+@:/~-]{3,200}$/;
 
@@ -68,11 +74,12 @@ export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource>
       random,
       limits: { ...usualLimits, ...limits },
     });
+  const means: Means = { nowMs, days: config.days ?? daysOf, shelf: config.shelf ?? noShelf };
   return {
-    power: power(client('power'), nowMs),
-    ncei: ncei(client('ncei'), nowMs),
-    archive: archive(client('archive'), nowMs),
-    'us-grid': usGrid(client('us-grid'), client('us-grid'), nowMs),
-    global: globalForecast(client('global'), nowMs),
+    power: power(client('power'), means),
+    ncei: ncei(client('ncei'), means),
+    archive: archive(client('archive'), means),
+    'us-grid': usGrid(client('us-grid'), client('us-grid'), means),
+    global: globalForecast(client('global'), means),
   };
 };

@@ -8,7 +8,8 @@ import type { LiveSource } from './contract.ts';
 import { civilDay, inOurUnit, sound } from './days.ts';
 import { malformed } from './failure.ts';
 import { dailyValues, dayMean, daySum, type Interval, intervals } from './intervals.ts';
-import { type Adapter, keeping } from './keeping.ts';
+import { bodyJson } from './json.ts';
+import { type Adapter, keeping, type Means } from './keeping.ts';
 import { onGrid } from './place.ts';
 import { type GridLayer, gridCell, gridForecast, replyAs } from './schema.ts';
 
@@ -38,8 +39,13 @@ const layerOf = (name: string, quantity: Quantity, layer: GridLayer | undefined)
   return list.map((interval, i) => ({ ...interval, value: values[i] ?? null }));
 };
 
-/** Days of a gridpoint forecast in a zone, from today on. What its layers do not cover whole is null. */
-const gridDays = (body: unknown, timeZone: string, nowMs: number): DailyWeather => {
+export type GridWanted = { readonly source: typeof id; readonly timeZone: string; readonly nowMs: number };
+
+/**
+ * Days of a gridpoint forecast in a zone, from today on. What its layers do not cover whole is null.
+ * @throws Failure 'source-malformed'
+ */
+export const gridDays = (body: unknown, { timeZone, nowMs }: GridWanted): DailyWeather => {
   const { properties } = replyAs(gridForecast, body, id);
   const ageMs = nowMs - Date.parse(properties.updateTime);
   if (Math.abs(ageMs) > MOST_AGE_MS)
@@ -75,8 +81,8 @@ const cellPaths = (points: Client, nowMs: () => number) => {
     const before = known.get(place);
     if (before !== undefined && nowMs() - before.fetchedAtMs < ASK_CELL_AGAIN_MS) return before.value;
     try {
-      const found = await points.get(`/points/${place}`, (body) => {
-        const { gridId, gridX, gridY } = replyAs(gridCell, body, id).properties;
+      const found = await points.get(`/points/${place}`, (bytes) => {
+        const { gridId, gridX, gridY } = replyAs(gridCell, bodyJson(id, bytes), id).properties;
         return `/gridpoints/${gridId}/${gridX},${gridY}`;
       });
       putBounded(known, place, found, MOST_CELLS);
@@ -95,7 +101,8 @@ const place = ({ latitudeDeg, longitudeDeg }: Site): string =>
  * Forecast of the US National Weather Service for a cell of 2.5 km. It looks the cell up first; the two have a client
  * each, so that a look-up that works does not close the breaker of a forecast that does not.
  */
-export const usGrid = (points: Client, grid: Client, nowMs: () => number): LiveSource => {
+export const usGrid = (points: Client, grid: Client, means: Means): LiveSource => {
+  const { nowMs, days } = means;
   const cellPath = cellPaths(points, nowMs);
   const adapter: Adapter = {
     id,
@@ -109,8 +116,10 @@ export const usGrid = (points: Client, grid: Client, nowMs: () => number): LiveS
     place: (site) => `${place(site)} ${site.timeZone}`,
     ask: async (_, site) => {
       const path = await cellPath(place(site));
-      return grid.get(path, (body) => gridDays(body, site.timeZone, nowMs()), `${path} ${site.timeZone}`);
+      const { timeZone } = site;
+      const read = (bytes: Uint8Array) => days({ source: id, timeZone, nowMs: nowMs() }, bytes);
+      return grid.get(path, read, `${path} ${timeZone}`);
     },
   };
-  return keeping(adapter, nowMs);
+  return keeping(adapter, means);
 };

@@ -1,5 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import type { SourceId } from '../../../src/sources/live/registry.ts';
+import type { SourceId } from '../../../src/sources/live/contract.ts';
 import { cutBody, inTurn, type Mood, silent, status, text, well } from '../../support/weatherStub.ts';
 import { ames, errorOf, type WeatherWorld, weatherWorld } from '../../support/weatherWorld.ts';
 

@@ -1,6 +1,8 @@
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
+import { whitethreadError } from '../../../src/core/base/errors.ts';
 import type { Site } from '../../../src/core/weather/schema.ts';
+import { type DaysOf, daysOf } from '../../../src/sources/live/reading.ts';
 import { liveSources } from '../../../src/sources/live/registry.ts';
 import { gridBody, type NceiRow, type powerBody, weatherOf } from '../../support/weatherShapes.ts';
 import { changed, inTurn, status, text, well } from '../../support/weatherStub.ts';
@@ -310,6 +312,30 @@ describe('places', () => {
     const [problem] = (await errorOf(world.sources.global.fetchWeather(ames, from('2026-06-15', 3)))).problems;
     expect(problem?.given).toMatch(/^HTTP 400 bad x+\.\.\.$/);
     expect(problem?.given.length).toBeLessThanOrEqual(160);
+  });
+});
+
+describe('an answer that no thread is free to read', () => {
+  const full = () => whitethreadError([{ code: 'overloaded', where: 'server', given: 'one more', allowed: 'none' }]);
+  const days = from('2026-06-01', 9);
+
+  test('is no fault of the source: it is asked on, and the last good answer stands in', async () => {
+    let isFull = false;
+    await world.stub.close();
+    const read: DaysOf = (wanted, bytes) => {
+      if (isFull) throw full();
+      return daysOf(wanted, bytes);
+    };
+    world = await weatherWorld(undefined, {}, { days: read });
+    world.stub.mood = changed((body) => body);
+    const good = await world.sources.power.fetchWeather(ames, days);
+    isFull = true;
+    for (let n = 0; n < 7; n++)
+      expect(await world.sources.power.fetchWeather(ames, days)).toEqual({ ...good, stale: true });
+    expect((await errorOf(world.make().power.fetchWeather(ames, days))).code).toBe('overloaded');
+    isFull = false;
+    expect((await world.sources.power.fetchWeather(ames, days)).stale).toBe(false);
+    expect(world.stub.hits).toHaveLength(10);
   });
 });
 
