@@ -11,6 +11,7 @@ import { closing } from './closing.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
 import { refusal } from './errors.ts';
 import { clientFault, fail, faults } from './faults.ts';
+import { headerFields } from './headers.ts';
 import { limits } from './limits.ts';
 import { negotiation } from './negotiation.ts';
 import { givenRequestId, observe } from './observe.ts';
@@ -72,7 +73,7 @@ const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Lo
 };
 
 const methods = ['GET', 'HEAD', 'POST', 'PUT', 'PATCH', 'DELETE'];
-const exposedHeaders = ['ETag', 'Location', 'Retry-After', 'RateLimit', 'RateLimit-Policy', 'X-Request-Id'];
+const exposedHeaders = Object.keys(headerFields);
 
 const tooBusy = async (): Promise<never> => {
   throw refusal('overloaded', 'server', 'more work than it can do', 'the same request later');

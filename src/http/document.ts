@@ -1,6 +1,8 @@
+import { US_ENDING, usSchema } from '../report/usSchema.ts';
 import { onceNamed } from './components.ts';
 import { titles } from './errors.ts';
 import type { Example, Examples } from './examples/examples.ts';
+import { answerHeaders, type HeaderName, headerComponents, problemHeaders } from './headers.ts';
 
 type Json = { readonly [key: string]: unknown };
 type Media = Record<string, { schema?: unknown; example?: unknown }>;
@@ -10,8 +12,14 @@ type Operation = {
   requestBody?: { content: Media; required?: boolean };
   responses: Record<string, { readonly $ref?: string; readonly description?: string; content?: Media }>;
   'x-role': string;
-  'x-refuses'?: readonly number[];
-  'x-takes'?: readonly string[];
+  'x-route'?: RouteForm;
+};
+/** What the routes' own declarations add to what their schemas say. */
+export type RouteForm = {
+  readonly refuses: readonly number[];
+  readonly takes: readonly string[];
+  readonly sends: readonly HeaderName[];
+  readonly isUnlimited: boolean;
 };
 /** As much of an OpenAPI document as is touched here. */
 export type OpenApi = Json & {
@@ -21,10 +29,14 @@ export type OpenApi = Json & {
 
 const writes = ['post', 'put', 'patch', 'delete'];
 
+const noForm: RouteForm = { refuses: [], takes: [], sends: [], isUnlimited: false };
+
+const hasParameter = ({ parameters = [] }: Operation, name: string): boolean =>
+  parameters.some((parameter) => parameter.name.toLowerCase() === name);
+
 /** Statuses that follow from an operation's form. */
 const faultsOf = (method: string, path: string, operation: Operation): number[] => {
-  const { parameters = [], requestBody, 'x-role': role, 'x-refuses': own = [] } = operation;
-  const has = (name: string) => parameters.some((parameter) => parameter.name.toLowerCase() === name);
+  const { parameters = [], requestBody, 'x-role': role, 'x-route': route = noForm } = operation;
   const isStored = path.includes('/farms') || path.includes('/keys');
   // A DELETE may bring a body, which is read before it is found to be of no use.
   const takesBody = requestBody !== undefined || method === 'delete';
@@ -34,12 +46,12 @@ const faultsOf = (method: string, path: string, operation: Operation): number[] 
     ...(role === 'none' || role === 'reader' ? [] : [403]),
     ...(path.includes('{') || isStored ? [404] : []),
     ...(takesBody ? [413, 415] : []),
-    ...(has('if-match') ? [412, 428] : []),
-    ...(has('idempotency-key') ? [422] : []),
+    ...(hasParameter(operation, 'if-match') ? [412, 428] : []),
+    ...(hasParameter(operation, 'idempotency-key') ? [422] : []),
     ...(isStored && writes.includes(method) ? [507] : []),
-    ...own,
+    ...route.refuses,
     406,
-    429,
+    ...(route.isUnlimited ? [] : [429]),
     500,
     503,
   ];
@@ -49,31 +61,72 @@ const PROBLEM = 'application/problem+json';
 const problemResponses = Object.fromEntries(
   Object.entries(titles).map(([status, title]) => [
     `Problem${status}`,
-    { description: title, content: { [PROBLEM]: { schema: { $ref: '#/components/schemas/Problem' } } } },
+    {
+      description: title,
+      headers: problemHeaders(Number(status)),
+      content: { [PROBLEM]: { schema: { $ref: '#/components/schemas/Problem' } } },
+    },
   ]),
 );
 
+/** JSON whose units the caller may choose is in one or the other. */
+const inBothUnits = (content: Media): Media =>
+  Object.fromEntries(
+    Object.entries(content).map(([type, { schema, ...rest }]) => [
+      type,
+      { ...rest, schema: type.endsWith('json') ? { anyOf: [schema, usSchema(schema)] } : schema },
+    ]),
+  );
+
+/** The schemas, and each in US units; those that nothing refers to go in the end. */
+const schemasOf = ({ components }: OpenApi): OpenApi['components']['schemas'] =>
+  Object.fromEntries(
+    Object.entries(components.schemas).flatMap(([name, schema]) => [
+      [name, schema],
+      [name + US_ENDING, usSchema(schema)],
+    ]),
+  );
+
+/** The good answers with the header fields that they carry. */
+const answersOf = (operation: Operation): Operation['responses'] => {
+  const { responses, 'x-route': { sends, isUnlimited } = noForm } = operation;
+  const hasUnits = hasParameter(operation, 'units');
+  const isOnce = hasParameter(operation, 'idempotency-key');
+  const isTagged = '304' in responses || isOnce || hasParameter(operation, 'if-match');
+  return Object.fromEntries(
+    Object.entries(responses).map(([status, { content, ...response }]) => [
+      status,
+      {
+        ...response,
+        headers: answerHeaders({ status, isTagged, isOnce, isUnlimited, sends }),
+        ...(content === undefined ? {} : { content: hasUnits ? inBothUnits(content) : content }),
+      },
+    ]),
+  );
+};
+
 const finishedOperation = (method: string, path: string, operation: Operation, shown: Example = {}): Operation => {
-  const { 'x-refuses': _, 'x-takes': takes = [], ...rest } = operation;
+  const { 'x-route': { takes } = noForm, ...rest } = operation;
   const faults = faultsOf(method, path, operation).map((status) => [
     String(status),
     { $ref: `#/components/responses/Problem${status}` },
   ]);
-  const responses = { ...operation.responses, ...Object.fromEntries(faults) };
+  const answers = answersOf(operation);
   const body = rest.requestBody?.content['application/json'];
   for (const type of takes) Object.assign(rest.requestBody?.content ?? {}, { [type]: { schema: { type: 'string' } } });
   if (body !== undefined && shown.body !== undefined) body.example = shown.body;
   for (const [type, example] of Object.entries(shown.answer ?? {})) {
-    const good = Object.keys(operation.responses).find((status) => status.startsWith('2')) ?? '200';
-    const media = responses[good]?.content?.[type];
+    const good = Object.keys(answers).find((status) => status.startsWith('2')) ?? '200';
+    const media = answers[good]?.content?.[type];
     if (media !== undefined) media.example = example;
   }
-  return { ...rest, responses };
+  return { ...rest, responses: { ...answers, ...Object.fromEntries(faults) } };
 };
 
-const usedResponses = (paths: unknown): Record<string, unknown> => {
-  const text = JSON.stringify(paths);
-  return Object.fromEntries(Object.entries(problemResponses).filter(([name]) => text.includes(`responses/${name}"`)));
+/** Those of the components of a kind that something refers to. */
+const used = (kind: string, components: Json, by: unknown): Json => {
+  const text = JSON.stringify(by);
+  return Object.fromEntries(Object.entries(components).filter(([name]) => text.includes(`${kind}/${name}"`)));
 };
 
 /** The document with what every operation shares: its faults, tested examples, each schema named once. */
@@ -89,6 +142,13 @@ export const finished = (document: OpenApi, examples: Examples): OpenApi => {
       ),
     ]),
   );
-  const components = { ...document.components, responses: usedResponses(paths) };
+  const responses = used('responses', problemResponses, paths);
+  const schemas = schemasOf(document);
+  const components = {
+    ...document.components,
+    schemas,
+    responses,
+    headers: used('headers', headerComponents, [paths, responses]),
+  };
   return onceNamed({ ...document, paths, components });
 };

@@ -12,6 +12,8 @@ const sendProblem = (reply: FastifyReply, document: ProblemDocument): FastifyRep
   reply.code(document.status).header('content-type', PROBLEM);
   if (document.status === 503 && !reply.hasHeader('retry-after')) reply.header('retry-after', RETRY_S);
   if (document.status === 401) reply.header('www-authenticate', 'Bearer');
+  // Also where the address could not be read, which no hook sees.
+  reply.header('x-request-id', document.instance);
   return reply.removeHeader('etag').header('cache-control', 'no-store').send(JSON.stringify(document));
 };
 

@@ -5,7 +5,7 @@ import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fast
 import type { CatalogueCore } from '../core/outlook/catalogue.ts';
 import type { App } from './contract.ts';
 import './named/schema.ts';
-import { finished, type OpenApi } from './document.ts';
+import { finished, type OpenApi, type RouteForm } from './document.ts';
 import { examples } from './examples/examples.ts';
 
 /** Rises with the API; its first number is in every path. */
@@ -37,14 +37,14 @@ const named = createJsonSchemaTransformObject(options);
 /** Only operations that name themselves are shown; the least role and the key that is needed travel with them. */
 const transform: SwaggerTransform = (route) => {
   if (route.schema?.operationId === undefined) return { schema: { hide: true }, url: route.url };
-  const { role = null, refuses = [], takes = [] } = route.route.config ?? {};
+  const { role = null, refuses = [], takes = [], sends = [], unlimited = false } = route.route.config ?? {};
+  const form: RouteForm = { refuses, takes, sends, isUnlimited: unlimited };
   const { schema, url } = fromZod(route as Parameters<typeof fromZod>[0]);
   return {
     schema: {
       ...schema,
       'x-role': role ?? 'none',
-      'x-refuses': refuses,
-      'x-takes': takes,
+      'x-route': form,
       ...(role === null ? { security: [] } : {}),
     },
     url,

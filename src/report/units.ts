@@ -3,7 +3,7 @@ import { rounded } from '../core/base/numbers.ts';
 export type Units = 'metric' | 'us';
 
 /** One unit of the library: how names end in it, and the US customary unit that takes its place at the border. */
-type Row = {
+export type Row = {
   readonly unit: string;
   readonly digits: number;
   readonly suffix: string;
@@ -69,8 +69,14 @@ const converted = (value: unknown, from: (si: number) => number): unknown => {
 };
 
 /** A name ends in a unit where a lower-case letter or a digit stands before it. */
-const rowOfName = (name: string): Row | undefined =>
+export const rowOfName = (name: string): Row | undefined =>
   rows.find(({ suffix }) => name.endsWith(suffix) && /[a-z0-9]$/.test(name.slice(0, -suffix.length)));
+
+/** @example usName('rainMm') // 'rainIn' */
+export const usName = (name: string): string => {
+  const row = rowOfName(name);
+  return row === undefined ? name : name.slice(0, -row.suffix.length) + row.us.suffix;
+};
 
 /**
  * An answer in US units: values converted, names ending in the new unit, and values that name their unit beside them
@@ -88,8 +94,7 @@ export const inUsUnits = (answer: unknown): unknown => {
       if (beside !== undefined && (name === 'given' || name === 'limit'))
         return [name, converted(value, beside.us.from)];
       const row = rowOfName(name);
-      if (row === undefined) return [name, inUsUnits(value)];
-      return [name.slice(0, -row.suffix.length) + row.us.suffix, converted(value, row.us.from)];
+      return row === undefined ? [name, inUsUnits(value)] : [usName(name), converted(value, row.us.from)];
     }),
   );
 };

@@ -119,5 +119,6 @@ export const creditedOutlook = shownOutlook.extend({ credits: z.array(credit) })
 
 export const state = z.strictObject({ status: z.enum(['ok', 'ready']) });
 export const text = z.string();
+export const openapiDocument = z.looseObject({ openapi: z.string() });
 /** A 204 has no body. */
 export const nothing = z.undefined();

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { Registry } from 'prom-client';
-import { state, text } from '../answers/schema.ts';
+import { openapiDocument, state, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { sendRaw } from '../raw.ts';
 
@@ -69,7 +69,7 @@ export const serverRoutes = (app: App, { store }: HttpDeps, registry: Registry):
         summary: 'This document',
         description: 'The OpenAPI 3.1 document of the server that runs.',
         tags,
-        response: { 200: { description: 'OpenAPI 3.1', content: { 'application/json': { schema: text } } } },
+        response: { 200: { description: 'OpenAPI 3.1', content: { 'application/json': { schema: openapiDocument } } } },
       },
     },
     (_, reply) => {

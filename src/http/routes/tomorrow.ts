@@ -19,6 +19,7 @@ const recordTypes = ['text/csv', 'application/json'] as const;
 const formats = { 'application/json': 'json', 'text/csv': 'csv', 'text/plain': 'text' } as const;
 const asText = { 'text/csv': { schema: text }, 'text/plain': { schema: text } };
 const tags = ['tomorrow'];
+const credited = ['Link', 'Warning'] as const;
 /** A first answer may have to wait for a weather service. */
 const handlerTimeout = 60_000;
 
@@ -31,7 +32,7 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
   app.get(
     '/v1/farms/:farmId/tomorrow',
     {
-      config: { role: 'reader', gives: types, refuses: [422] },
+      config: { role: 'reader', gives: types, refuses: [422], sends: credited },
       handlerTimeout,
       schema: {
         operationId: 'tomorrow',
@@ -68,7 +69,7 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
   app.get(
     '/v1/farms/:farmId/fields/:id/outlook',
     {
-      config: { role: 'reader', gives: types, refuses: [422] },
+      config: { role: 'reader', gives: types, refuses: [422], sends: credited },
       handlerTimeout,
       schema: {
         operationId: 'fieldOutlook',

@@ -8,6 +8,8 @@ type Json = Readonly<Record<string, unknown>>;
 type Shown = {
   readonly operationId: string;
   readonly 'x-role': Role | 'none';
+  readonly deprecated?: boolean;
+  readonly parameters?: readonly { readonly name: string }[];
   readonly requestBody?: { readonly content: Readonly<Record<string, { readonly example?: Json }>> };
   readonly responses: Readonly<
     Record<string, { readonly content?: Readonly<Record<string, { readonly example?: unknown }>> }>
