@@ -9,6 +9,7 @@ import { access } from './access.ts';
 import { jsonBodies } from './bodies.ts';
 import { closing } from './closing.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
+import { deprecation } from './deprecation.ts';
 import { refusal } from './errors.ts';
 import { clientFault, fail, faults } from './faults.ts';
 import { headerFields } from './headers.ts';
@@ -52,6 +53,7 @@ const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Lo
   app.setValidatorCompiler(validation);
   app.setSerializerCompiler(serializerCompiler);
   faults(app, log);
+  deprecation(app);
   closing(app);
   const registry = observe(app, log);
   securityHeaders(app);

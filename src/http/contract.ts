@@ -4,6 +4,7 @@ import type { ZodTypeProvider } from 'fastify-type-provider-zod';
 import type { Catalogue } from '../catalogue/load.ts';
 import type { Deps, Who } from '../service/contract.ts';
 import type { Role } from '../store/contract.ts';
+import type { Deprecated } from './deprecation.ts';
 import type { HeaderName } from './headers.ts';
 
 /** The server as routes see it. */
@@ -46,6 +47,8 @@ declare module 'fastify' {
     refuses?: readonly number[];
     /** Header fields of its good answers beside those that follow from its form. */
     sends?: readonly HeaderName[];
+    /** That it is to go. */
+    deprecated?: Deprecated;
     /** Types that the route gives, the preferred one first; without it JSON. */
     gives?: readonly string[];
   }

@@ -36,6 +36,8 @@ export const headerFields = {
     '<https://weather.example/terms>; rel="license"; title="Weather service CC-BY-4.0"',
     false,
   ),
+  Deprecation: text('Since when the operation is to go, RFC 9745.', '@1767225600'),
+  Sunset: text('When it may be gone, RFC 8594.', 'Fri, 01 Jan 2027 00:00:00 GMT'),
   Warning: text('110 where weather is the last that could be had.', '110 - "stale weather: global"', false),
 } as const satisfies Record<string, Field>;
 

@@ -5,6 +5,7 @@ import { createJsonSchemaTransform, createJsonSchemaTransformObject } from 'fast
 import type { CatalogueCore } from '../core/outlook/catalogue.ts';
 import type { App } from './contract.ts';
 import './named/schema.ts';
+import { deprecationFields, deprecationText } from './deprecation.ts';
 import { finished, type OpenApi, type RouteForm } from './document.ts';
 import { examples } from './examples/examples.ts';
 
@@ -37,8 +38,9 @@ const named = createJsonSchemaTransformObject(options);
 /** Only operations that name themselves are shown; the least role and the key that is needed travel with them. */
 const transform: SwaggerTransform = (route) => {
   if (route.schema?.operationId === undefined) return { schema: { hide: true }, url: route.url };
-  const { role = null, refuses = [], takes = [], sends = [], unlimited = false } = route.route.config ?? {};
-  const form: RouteForm = { refuses, takes, sends, isUnlimited: unlimited };
+  const { role = null, refuses = [], takes = [], sends = [], unlimited = false, deprecated } = route.route.config ?? {};
+  const saying = deprecated === undefined ? [] : deprecationFields;
+  const form: RouteForm = { refuses, takes, sends: [...sends, ...saying], isUnlimited: unlimited };
   const { schema, url } = fromZod(route as Parameters<typeof fromZod>[0]);
   return {
     schema: {
@@ -46,6 +48,9 @@ const transform: SwaggerTransform = (route) => {
       'x-role': role ?? 'none',
       'x-route': form,
       ...(role === null ? { security: [] } : {}),
+      ...(deprecated === undefined
+        ? {}
+        : { deprecated: true, description: `${route.schema.description}${deprecationText(deprecated)}` }),
     },
     url,
   };

@@ -76,6 +76,8 @@ export const holder = (document: object) => {
     expect(Object.keys(shown.responses), where).toContain(String(statusCode));
     const declared = resolved(shown.responses[String(statusCode)] as Declared | Reference);
     heldHeaders(declared, headers, where);
+    if (shown.deprecated === true && statusCode < 400)
+      expect(headers.link, `${where} names no successor`).toContain('rel="deprecation"');
     const content = Object.entries(declared.content ?? {});
     if (content.length === 0) {
       expect(body, where).toBe('');
