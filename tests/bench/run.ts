@@ -1,8 +1,7 @@
-import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { benchField, speciesOf } from './field.ts';
+import { heapBytes } from './heap.ts';
 import { cKernel, kernelInput, kernelRun, kernelSums, type Sums } from './kernel.ts';
 
 /** C and TypeScript take turns, so that a slow moment of the machine slows both; the ratio is that of a turn. */
@@ -36,20 +35,6 @@ const differences = (ours: Sums, theirs: Sums): string[] =>
       ([name, value]) => !(Math.abs((ours.get(name) ?? Number.NaN) - value) <= 1e-6 * Math.max(1, Math.abs(value))),
     )
     .map(([name, value]) => `${name}: ${ours.get(name)} here, ${value} in C`);
-
-/** Growth of the heap over so many runs, bytes, the middle of several; the columns themselves lie outside the heap. */
-const heapGrowth = (what: () => unknown, runs: number): number => {
-  setFlagsFromString('--expose-gc');
-  const collect: () => void = runInNewContext('gc');
-  const growths = Array.from({ length: 9 }, () => {
-    collect();
-    times(what, 2);
-    const before = process.memoryUsage().heapUsed;
-    times(what, runs);
-    return process.memoryUsage().heapUsed - before;
-  });
-  return at(ascending(growths), 0.5);
-};
 
 const catalogue = loadCatalogue();
 const species = speciesOf(catalogue);
@@ -114,10 +99,26 @@ const outlooks = (): void => {
   }
 };
 
+const sum = (bytes: ReadonlyMap<string, number>): number => [...bytes.values()].reduce((a, b) => a + b, 0);
+
+/** Eight years make as many columns as one: what they take more, they take for their days. */
+const heap = async (): Promise<void> => {
+  const long = kernelInput(8 * YEAR);
+  const longRun = (): unknown => kernelRun(long, species);
+  times(kernel, YEARS);
+  times(longRun, YEARS);
+  const ofYear = await heapBytes(kernel, 300);
+  const ofEight = await heapBytes(longRun, 80);
+  const perDay = new Map([...ofEight].map(([file, bytes]) => [file, (bytes - (ofYear.get(file) ?? 0)) / (7 * YEAR)]));
+  const most = [...perDay].sort(([, a], [, b]) => b - a).slice(0, 3);
+  console.log(`Heap of a run, bytes: ${sum(ofYear).toFixed(0)} for the columns and tables of a year,`);
+  console.log(
+    `  ${sum(perDay).toFixed(1)} more for each further day (aim: 0 but in season.ts, where a year turns; a boxed number is 16),`,
+  );
+  console.log(`  most in ${most.map(([file, bytes]) => `${file} ${bytes.toFixed(1)}`).join(', ')}`);
+};
+
+await heap();
 againstC();
 compare();
 outlooks();
-const bytes = heapGrowth(kernel, 8) / (8 * YEAR);
-console.log(
-  `Heap: ${bytes.toFixed(0)} bytes a field-day, numbers that the engine boxes where it does not inline a call`,
-);

@@ -16,13 +16,15 @@ const dampingM = (hours: number) => Math.sqrt((2 * (CONDUCTIVITY / CAPACITY)) / 
 
 /** Each node's amplitude and lag in radians behind the surface wave, from the last full wave. */
 const waves = (periodH: number, periods: number): { amplitude: number; lag: number }[] => {
-  const state: HeatState = heatState(new Float64Array(NODES).fill(MEAN));
-  factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(0.25), EXCHANGE, 1.5);
+  const state: HeatState = heatState(new Float64Array(NODES).fill(MEAN), 1.5);
+  state.exchange = EXCHANGE;
+  factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(0.25));
   const sine = new Float64Array(NODES);
   const cosine = new Float64Array(NODES);
   for (let h = 1; h <= periods * periodH; h++) {
     const angle = (day * h) / periodH;
-    heatHour(state, EXCHANGE * (MEAN + AMPLITUDE * Math.sin(angle)));
+    state.gainW[0] = EXCHANGE * (MEAN + AMPLITUDE * Math.sin(angle));
+    heatHour(state, 0);
     if (h <= (periods - 1) * periodH) continue;
     for (let i = 0; i < NODES; i++) {
       sine[i] += ((state.tempC[i] - MEAN) * Math.sin(angle) * 2) / periodH;
@@ -88,18 +90,20 @@ describe('energy', () => {
 
   it('what the profile gains in an hour is what the surface took up, to 1e-3 J/m2, through frost too', () => {
     const profile = Float64Array.from({ length: NODES }, (_, i) => 4 - 6 * Math.exp(-depthOf(i) / 0.1));
-    const state = heatState(profile);
+    const state = heatState(profile, 1.5);
     const exchange = 12;
+    state.exchange = exchange;
     let held = capacities(state.tempC);
     let frost = 0;
     for (let hour = 0; hour < 24 * 60; hour++) {
       if (hour % 24 === 0) {
         held = capacities(state.tempC);
-        factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(0.25), exchange, 1.5);
+        factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(0.25));
       }
       const before = state.tempC.slice();
       const gain = 100 * Math.sin(hour / 4) - 20;
-      heatHour(state, gain);
+      state.gainW[0] = gain;
+      heatHour(state, 0);
       const stored = held.reduce((sum, c, i) => sum + c * ((state.tempC[i] as number) - (before[i] as number)), 0);
       expect(Math.abs(stored - 3600 * (gain - exchange * (state.tempC[0] as number)))).toBeLessThan(1e-3);
       if ((state.tempC[2] as number) < 0) frost++;

@@ -36,6 +36,24 @@ export const yearOf = (day: DayNumber): number => {
  */
 export const dayOfYear = (day: DayNumber): number => day - newYearDay(yearOf(day)) + 1;
 
+/** `dayOfYear` of a run of days. @example daysOfYear(364, 2) // [365, 1] */
+export const daysOfYear = (start: DayNumber, days: number): Uint16Array => {
+  const out = new Uint16Array(days);
+  let year = yearOf(start);
+  let of = start - newYearDay(year);
+  let length = newYearDay(year + 1) - newYearDay(year);
+  for (let i = 0; i < days; i++) {
+    if (of === length) {
+      year++;
+      of = 0;
+      length = newYearDay(year + 1) - newYearDay(year);
+    }
+    of++;
+    out[i] = of;
+  }
+  return out;
+};
+
 /**
  * Day number of a month and day in a year. 29 February becomes 28 February in a common year.
  * @param monthDay MM-DD
@@ -44,8 +62,7 @@ export const dayOfYear = (day: DayNumber): number => day - newYearDay(yearOf(day
 export const monthDayIn = (year: number, monthDay: string): DayNumber => {
   const month = Number(monthDay.slice(0, 2)) - 1;
   const wanted = Number(monthDay.slice(3, 5));
-  const last = new Date(Date.UTC(year, month + 1, 0)).getUTCDate();
-  return Math.round(Date.UTC(year, month, Math.min(wanted, last)) / MS_PER_DAY);
+  return Math.min(Date.UTC(year, month, wanted), Date.UTC(year, month + 1, 0)) / MS_PER_DAY;
 };
 
 /** Milliseconds since 1970 UTC at an hour of a UTC day; the one place where a day becomes an instant. */

@@ -1,12 +1,4 @@
-import { dayOfYear } from '../base/day.ts';
-import {
-  clearSkyMjPerM2,
-  dayLengthH,
-  declinationRad,
-  extraterrestrialMjPerM2,
-  solarFromRangeMjPerM2,
-  sunsetAngleRad,
-} from '../weather/daylight.ts';
+import { clearSkyMjPerM2, daylightDays, solarFromRangeMjPerM2 } from '../weather/daylight.ts';
 import {
   hargreavesMm,
   netLongwaveMjPerM2,
@@ -15,82 +7,118 @@ import {
   psychrometric,
   saturationKPa,
 } from '../weather/evaporation.ts';
+import { airHours, sunHours } from '../weather/hours.ts';
 import type { Site } from '../weather/schema.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import type { SoilParameters } from './parameters.ts';
-import { cloudFrac, netLongwaveWPerM2, vapourFromHumidityKPa } from './surface.ts';
+import { cloudFrac, evaporableFrac, netLongwaveWPerM2, openExchangeWPerM2K, vapourFromHumidityKPa } from './surface.ts';
 
-/** What the sky does to the field on one day; written in place. */
-export type Atmosphere = {
-  meanC: number;
+/**
+ * What the sky does to a field, a value a day and 24 in the hourly columns. It does not depend on the ground, so it is
+ * worked out before the soil, column by column: loops this small neither call nor box a number.
+ */
+export type AtmosphereDays = {
+  readonly meanC: Float64Array;
   /** Global radiation, MJ/m2. */
-  solarMj: number;
+  readonly solarMj: Float64Array;
   /** Net long-wave gain of a surface at air temperature, W/m2. */
-  longwaveW: number;
-  declination: number;
-  /** Local solar time. */
-  sunriseHour: number;
-  windMPerS: number;
-  referenceEvaporationMm: number;
+  readonly longwaveW: Float64Array;
+  readonly referenceEvaporationMm: Float64Array;
+  /** Between bare open ground and the air, W/m2/K. */
+  readonly openExchange: Float64Array;
+  /** Share of what a wet surface absorbs that can go into evaporation. */
+  readonly evaporableFrac: Float64Array;
+  /** Hour by hour: temperature of the air, C, and share of the day's sun. */
+  readonly airC: Float64Array;
+  readonly sunFrac: Float64Array;
 };
-
-/** A place for `atmosphereOf` to write to, made once a run. */
-export const stillAtmosphere = (): Atmosphere => ({
-  meanC: 0,
-  solarMj: 0,
-  longwaveW: 0,
-  declination: 0,
-  sunriseHour: 6,
-  windMPerS: 2,
-  referenceEvaporationMm: 0,
-});
 
 /** Psychrometric constant of the site, kPa/C. */
 export const siteGamma = (site: Site): number => psychrometric(pressureKPa(site.elevationM));
 
-/**
- * Reads one day into `out`: measured radiation, wind and humidity where there are any, else from temperature.
- * Reference evaporation is Penman-Monteith when all three were measured, else Hargreaves.
- */
-export const atmosphereOf = (
-  out: Atmosphere,
+/** Radiation and vapour of each day: measured where they were, else from temperature. */
+type Radiation = {
+  readonly clearMj: Float64Array;
+  readonly solarMj: Float64Array;
+  readonly vapourKPa: Float64Array;
+  readonly longwaveW: Float64Array;
+};
+
+const radiationDays = (
   weather: WeatherDays,
-  index: number,
-  site: Site,
-  gamma: number,
+  extraterrestrialMj: Float64Array,
+  elevationM: number,
   p: SoilParameters['weather'],
-): void => {
-  const max = weather.tempMaxC[index];
-  const min = weather.tempMinC[index];
-  const measuredSolar = weather.solarMjPerM2[index];
-  const measuredWind = weather.windMPerS[index];
-  const humidity = weather.humidityFrac[index];
-  const day = dayOfYear(weather.startDay + index);
-  const top = extraterrestrialMjPerM2(site.latitudeDeg, day);
-  const clear = clearSkyMjPerM2(top, site.elevationM);
-  const solar = Number.isNaN(measuredSolar)
-    ? solarFromRangeMjPerM2(top, clear, max - min, p.solarAdjustment)
-    : measuredSolar;
-  const cloud = cloudFrac(solar, clear);
-  const vapour = Number.isNaN(humidity)
-    ? saturationKPa(min - p.dewDepressionC * (1 - cloud))
-    : vapourFromHumidityKPa(max, min, humidity);
-  const declination = declinationRad(day);
-  out.meanC = (max + min) / 2;
-  out.solarMj = solar;
-  out.longwaveW = netLongwaveWPerM2(out.meanC, vapour, cloud);
-  out.declination = declination;
-  out.sunriseHour = 12 - dayLengthH(sunsetAngleRad(site.latitudeDeg, declination)) / 2;
-  out.windMPerS = Number.isNaN(measuredWind) ? p.windMPerS : measuredWind;
-  const measured = !(Number.isNaN(measuredSolar) || Number.isNaN(measuredWind) || Number.isNaN(humidity));
-  out.referenceEvaporationMm = measured
-    ? penmanMonteithMm(
-        max,
-        min,
-        0.77 * solar - netLongwaveMjPerM2(max, min, vapour, solar, clear),
-        vapour,
-        measuredWind,
-        gamma,
-      )
-    : hargreavesMm(max, min, top);
+): Radiation => {
+  const { days, tempMaxC, tempMinC, solarMjPerM2, humidityFrac } = weather;
+  const out = {
+    clearMj: new Float64Array(days),
+    solarMj: new Float64Array(days),
+    vapourKPa: new Float64Array(days),
+    longwaveW: new Float64Array(days),
+  };
+  for (let i = 0; i < days; i++) {
+    const max = tempMaxC[i];
+    const min = tempMinC[i];
+    const clear = clearSkyMjPerM2(extraterrestrialMj[i], elevationM);
+    const solar = Number.isNaN(solarMjPerM2[i])
+      ? solarFromRangeMjPerM2(extraterrestrialMj[i], clear, max - min, p.solarAdjustment)
+      : solarMjPerM2[i];
+    const cloud = cloudFrac(solar, clear);
+    const vapour = Number.isNaN(humidityFrac[i])
+      ? saturationKPa(min - p.dewDepressionC * (1 - cloud))
+      : vapourFromHumidityKPa(max, min, humidityFrac[i]);
+    out.clearMj[i] = clear;
+    out.solarMj[i] = solar;
+    out.vapourKPa[i] = vapour;
+    out.longwaveW[i] = netLongwaveWPerM2((max + min) / 2, vapour, cloud);
+  }
+  return out;
+};
+
+/** Reference evaporation: Penman-Monteith on days when radiation, wind and humidity were all measured, else Hargreaves. */
+const evaporationDays = (
+  weather: WeatherDays,
+  extraterrestrialMj: Float64Array,
+  { clearMj, solarMj, vapourKPa }: Radiation,
+  gamma: number,
+): Float64Array => {
+  const { days, tempMaxC, tempMinC, solarMjPerM2, windMPerS, humidityFrac } = weather;
+  const out = new Float64Array(days);
+  for (let i = 0; i < days; i++) {
+    const max = tempMaxC[i];
+    const min = tempMinC[i];
+    const measured = !(Number.isNaN(solarMjPerM2[i]) || Number.isNaN(windMPerS[i]) || Number.isNaN(humidityFrac[i]));
+    if (measured) {
+      const net = 0.77 * solarMj[i] - netLongwaveMjPerM2(max, min, vapourKPa[i], solarMj[i], clearMj[i]);
+      out[i] = penmanMonteithMm(max, min, net, vapourKPa[i], windMPerS[i], gamma);
+    } else out[i] = hargreavesMm(max, min, extraterrestrialMj[i]);
+  }
+  return out;
+};
+
+/** The sky over a field for all days of its weather. docs/model.md has the equations. */
+export const atmosphereDays = (weather: WeatherDays, site: Site, parameters: SoilParameters): AtmosphereDays => {
+  const { days, tempMaxC, tempMinC, windMPerS } = weather;
+  const gamma = siteGamma(site);
+  const sun = daylightDays(site.latitudeDeg, weather.startDay, days);
+  const radiation = radiationDays(weather, sun.extraterrestrialMjPerM2, site.elevationM, parameters.weather);
+  const out = {
+    meanC: new Float64Array(days),
+    solarMj: radiation.solarMj,
+    longwaveW: radiation.longwaveW,
+    referenceEvaporationMm: evaporationDays(weather, sun.extraterrestrialMjPerM2, radiation, gamma),
+    openExchange: new Float64Array(days),
+    evaporableFrac: new Float64Array(days),
+    airC: airHours(weather, sun.sunriseHour),
+    sunFrac: sunHours(site.latitudeDeg, sun.declinationRad),
+  };
+  for (let i = 0; i < days; i++) {
+    const mean = (tempMaxC[i] + tempMinC[i]) / 2;
+    const wind = Number.isNaN(windMPerS[i]) ? parameters.weather.windMPerS : windMPerS[i];
+    out.meanC[i] = mean;
+    out.openExchange[i] = openExchangeWPerM2K(mean, wind, parameters.heat.roughnessM);
+    out.evaporableFrac[i] = evaporableFrac(mean, gamma);
+  }
+  return out;
 };

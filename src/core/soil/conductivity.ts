@@ -35,15 +35,25 @@ export const thermalConstants = (soil: SoilConstants): ThermalConstants => {
 };
 
 /**
- * Thermal conductivity, W/m/K: from dry to saturated by the Kersten number log10(S) + 1, S itself when frozen.
+ * Fills the thermal conductivity of every layer, W/m/K: from dry to saturated by the Kersten number log10(S) + 1, S
+ * itself when frozen.
  * @param water m3/m3
  */
-export const conductivity = (thermal: ThermalConstants, water: number, frozen: boolean): number => {
-  const wet = clamp(water / thermal.saturation, 0, 1);
-  const kersten = frozen ? wet : wet > 0.1 ? Math.log10(wet) + 1 : 0;
-  return thermal.dry + Math.max(kersten, 0) * ((frozen ? thermal.frozenSaturated : thermal.saturated) - thermal.dry);
+export const conductivities = (
+  out: Float64Array,
+  thermal: ThermalConstants,
+  water: Float64Array,
+  frozen: boolean,
+): void => {
+  const wettest = frozen ? thermal.frozenSaturated : thermal.saturated;
+  for (let k = 0; k < out.length; k++) {
+    const wet = clamp(water[k] / thermal.saturation, 0, 1);
+    const kersten = frozen ? wet : wet > 0.1 ? Math.log10(wet) + 1 : 0;
+    out[k] = thermal.dry + Math.max(kersten, 0) * (wettest - thermal.dry);
+  }
 };
 
-/** Heat capacity, J/m3/K: solids and water. @param water m3/m3 */
-export const heatCapacity = (thermal: ThermalConstants, water: number): number =>
-  thermal.solidCapacity + 4.18e6 * water;
+/** Fills the heat capacity of every layer, J/m3/K: solids and water. @param water m3/m3 */
+export const heatCapacities = (out: Float64Array, thermal: ThermalConstants, water: Float64Array): void => {
+  for (let k = 0; k < out.length; k++) out[k] = thermal.solidCapacity + 4.18e6 * water[k];
+};

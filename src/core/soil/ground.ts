@@ -1,6 +1,5 @@
 import type { Site } from '../weather/schema.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { type Atmosphere, siteGamma, stillAtmosphere } from './atmosphere.ts';
 import { type ThermalConstants, thermalConstants } from './conductivity.ts';
 import { type HeatState, heatState } from './heat.ts';
 import { LAYERS } from './layers.ts';
@@ -19,21 +18,13 @@ export type Ground = {
   readonly thermal: ThermalConstants;
   readonly limits: LayerLimits;
   readonly parameters: SoilParameters;
-  readonly gamma: number;
-  readonly latitudeRad: number;
-  readonly sky: Atmosphere;
   readonly water: WaterState;
   readonly forcing: WaterForcing;
   readonly heat: HeatState;
-  /** Hour by hour: temperature of the air, C, and share of the day's sun. */
-  readonly air: Float64Array;
-  readonly sun: Float64Array;
   /** Layer by layer: water, m3/m3, conductivity, W/m/K, and heat capacity, J/m3/K. */
   readonly content: Float64Array;
   readonly lambda: Float64Array;
   readonly capacity: Float64Array;
-  /** Net gain of the day, MJ/m2, long-wave gain and exchange with the air, W/m2 and W/m2/K. */
-  readonly surface: { netMj: number; longwaveW: number; exchange: number };
   /** Share of the ground shaded by anything. */
   coverFrac: number;
   /** 0 at the wilting point, 1 at field capacity, of the top layer. */
@@ -52,18 +43,12 @@ export const settledGround = (weather: WeatherDays, site: Site, soil: Soil, para
     thermal: thermalConstants(constants),
     limits,
     parameters,
-    gamma: siteGamma(site),
-    latitudeRad: (site.latitudeDeg * Math.PI) / 180,
-    sky: stillAtmosphere(),
     water: wetProfile(limits),
     forcing: { rainMm: 0, tempMeanC: 0, referenceEvaporationMm: 0, cropCoverFrac: 0, coverFrac: 0, looseFrac: 0 },
-    heat: heatState(firstProfile(weather, site.latitudeDeg)),
-    air: new Float64Array(24),
-    sun: new Float64Array(24),
+    heat: heatState(firstProfile(weather, site.latitudeDeg), parameters.heat.freezingRangeC),
     content: new Float64Array(LAYERS),
     lambda: new Float64Array(LAYERS),
     capacity: new Float64Array(LAYERS),
-    surface: { netMj: 0, longwaveW: 0, exchange: 0 },
     coverFrac: 0,
     topWetness: 0,
     looseFrac: 0,

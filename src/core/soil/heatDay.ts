@@ -1,11 +1,10 @@
-import { airTemperatures, sunShares } from '../weather/hours.ts';
-import type { WeatherDays } from '../weather/series.ts';
-import { conductivity, heatCapacity } from './conductivity.ts';
+import type { AtmosphereDays } from './atmosphere.ts';
+import { conductivities, heatCapacities } from './conductivity.ts';
 import type { SoilDays } from './days.ts';
 import type { Ground } from './ground.ts';
 import { factorDay, heatHour } from './heat.ts';
 import { LAYERS, layerBottomsCm } from './layers.ts';
-import { airExchangeWPerM2K, LATENT_MJ_PER_MM, radiationLimitMm } from './surface.ts';
+import { LATENT_MJ_PER_MM } from './surface.ts';
 
 /** W/m2 in one hour for each MJ/m2 in it. */
 const W_PER_MJ_HOUR = 1e6 / 3600;
@@ -13,53 +12,49 @@ const W_PER_MJ_HOUR = 1e6 / 3600;
 /** Conductivity and heat capacity of every layer as the day's water and the last pass leave them. */
 const setLayers = (ground: Ground): void => {
   const { content, lambda, capacity, thermal, heat, parameters } = ground;
-  const frozen = heat.tempC[2] < -0.5;
+  conductivities(lambda, thermal, content, heat.tempC[2] < -0.5);
+  heatCapacities(capacity, thermal, content);
+  const { conductivityFactor } = parameters.heat;
   const stirred = 1 - parameters.pass.conductivityLossFrac * ground.looseFrac;
   for (let k = 0; k < LAYERS; k++) {
     const loosened = k === 0 || ground.looseDepthCm >= layerBottomsCm[k];
-    lambda[k] =
-      parameters.heat.conductivityFactor * (loosened ? stirred : 1) * conductivity(thermal, content[k], frozen);
-    capacity[k] = heatCapacity(thermal, content[k]);
+    lambda[k] *= conductivityFactor * (loosened ? stirred : 1);
   }
 };
 
-/** What the surface takes up and how closely it is tied to the air; sets the day's matrix. */
-const setSurface = (ground: Ground): void => {
-  const { sky, water, surface, heat, parameters } = ground;
-  const p = parameters.heat;
+/** How closely the surface is tied to the air, and what it takes up hour by hour. */
+const setSurface = (ground: Ground, sky: AtmosphereDays, i: number): void => {
+  const { water, heat } = ground;
+  const p = ground.parameters.heat;
   const cover = ground.coverFrac;
   const exposure = water.snowMm > 0 ? 0 : 1 - cover + p.exposureUnderCover * cover;
-  const absorbedMj = exposure * (1 - p.albedoDry + p.albedoWetDrop * ground.topWetness) * sky.solarMj;
-  surface.longwaveW = exposure * sky.longwaveW;
-  const gainMj = absorbedMj + (surface.longwaveW * 86400) / 1e6;
-  const limitMm = radiationLimitMm(gainMj, sky.meanC, ground.gamma, p.priestleyTaylor);
-  surface.netMj = absorbedMj - LATENT_MJ_PER_MM * Math.min(p.latentShare * water.evaporationMm, limitMm);
-  surface.exchange = airExchangeWPerM2K(sky.meanC, sky.windMPerS, cover, water.snowMm, p);
-  factorDay(heat, ground.lambda, ground.capacity, ground.content, surface.exchange, p.freezingRangeC);
-};
-
-/** The course of the air and of the sun over the day. */
-const setHours = ({ sky, air, sun, latitudeRad }: Ground, weather: WeatherDays, i: number): void => {
-  const { tempMaxC, tempMinC } = weather;
-  const next = Math.min(i + 1, weather.days - 1);
-  airTemperatures(air, tempMaxC[i > 0 ? i - 1 : 0], tempMinC[i], tempMaxC[i], tempMinC[next], sky.sunriseHour);
-  sunShares(sun, latitudeRad, sky.declination);
+  const absorbedMj = exposure * (1 - p.albedoDry + p.albedoWetDrop * ground.topWetness) * sky.solarMj[i];
+  const longwaveW = exposure * sky.longwaveW[i];
+  const gainMj = absorbedMj + (longwaveW * 86400) / 1e6;
+  // Evaporation takes no more heat than radiation can feed: Priestley & Taylor 1972.
+  const limitMm = Math.max(0, p.priestleyTaylor * sky.evaporableFrac[i] * (gainMj / LATENT_MJ_PER_MM));
+  const netMj = absorbedMj - LATENT_MJ_PER_MM * Math.min(p.latentShare * water.evaporationMm, limitMm);
+  // Less under cover, and through the snow.
+  const open = sky.openExchange[i] * (1 - p.shelterFrac * cover);
+  const exchange = 1 / (1 / open + (p.snowDepthMPerMm * water.snowMm) / p.snowConductivity);
+  heat.exchange = exchange;
+  for (let h = 0; h < 24; h++)
+    heat.gainW[h] = W_PER_MJ_HOUR * netMj * sky.sunFrac[24 * i + h] + longwaveW + exchange * sky.airC[24 * i + h];
 };
 
 /** Heat of one day: one matrix, 24 substitutions. Writes the day's temperatures to `out`. */
-export const heatDay = (ground: Ground, weather: WeatherDays, i: number, out: SoilDays): void => {
+export const heatDay = (ground: Ground, sky: AtmosphereDays, i: number, out: SoilDays): void => {
+  const { heat } = ground;
   setLayers(ground);
-  setSurface(ground);
-  setHours(ground, weather, i);
-  const { heat, air, sun, surface } = ground;
-  const { netMj, longwaveW, exchange } = surface;
+  setSurface(ground, sky, i);
+  factorDay(heat, ground.lambda, ground.capacity, ground.content);
   const t = heat.tempC;
   let sum5 = 0;
   let sum10 = 0;
   let max5 = -100;
   let min5 = 100;
   for (let h = 0; h < 24; h++) {
-    heatHour(heat, W_PER_MJ_HOUR * netMj * sun[h] + longwaveW + exchange * air[h]);
+    heatHour(heat, h);
     const t5 = t[3];
     out.seedZoneTempC[i * 24 + h] = 0.1 * t[0] + 0.25 * t[1] + 0.4 * t[2] + 0.25 * t5;
     sum5 += t5;

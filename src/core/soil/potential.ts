@@ -17,3 +17,8 @@ export const matricPotentialMPa = (water: number, soil: SoilConstants): number =
     return -(33 - ((water - fieldCapacity) * (33 - airEntryKPa)) / (saturation - fieldCapacity)) / 1000;
   return Math.max(DRIEST_MPA, -(a * Math.max(water, 1e-4) ** -b) / 1000);
 };
+
+/** Fills `matricPotentialMPa` of a layer, a value a day. */
+export const potentialDays = (out: Float64Array, waterM3PerM3: Float64Array, soil: SoilConstants): void => {
+  for (let i = 0; i < out.length; i++) out[i] = matricPotentialMPa(waterM3PerM3[i], soil);
+};

@@ -18,15 +18,10 @@ const wave = (latitudeDeg: number): { meanC: number; amplitudeC: number } => {
  * Source: the damped wave, Campbell & Norman 1998.
  */
 export const firstProfile = (weather: WeatherDays, latitudeDeg: number): Float64Array => {
-  const airMean = (from: number, to: number): number => {
-    let sum = 0;
-    for (let d = from; d < to; d++) sum += (weather.tempMaxC[d] + weather.tempMinC[d]) / 2;
-    return sum / (to - from);
-  };
   const year = Math.min(weather.days, 365);
   const { meanC, amplitudeC } =
-    weather.days >= 350 ? { meanC: airMean(0, year), amplitudeC: yearlyAmplitude(weather) } : wave(latitudeDeg);
-  const surface = Math.max(0, airMean(0, Math.min(7, weather.days)));
+    weather.days >= 350 ? { meanC: airMean(weather, year), amplitudeC: yearlyAmplitude(weather) } : wave(latitudeDeg);
+  const surface = Math.max(0, airMean(weather, Math.min(7, weather.days)));
   const coldest = latitudeDeg >= 0 ? 20 : 202;
   const phase = (2 * Math.PI * (dayOfYear(weather.startDay) - coldest)) / YEAR;
   const waveAt = (depth: number) =>
@@ -38,6 +33,13 @@ export const firstProfile = (weather: WeatherDays, latitudeDeg: number): Float64
     // The first week's weather reaches a few decimetres down.
     return waveAt(depth) + offset * Math.exp(-depth / 0.3);
   });
+};
+
+/** Mean of the first `days`. */
+const airMean = ({ tempMaxC, tempMinC }: WeatherDays, days: number): number => {
+  let sum = 0;
+  for (let d = 0; d < days; d++) sum += (tempMaxC[d] + tempMinC[d]) / 2;
+  return sum / days;
 };
 
 const yearlyAmplitude = (weather: WeatherDays): number => {

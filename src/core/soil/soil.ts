@@ -3,16 +3,16 @@ import { whitethreadError } from '../base/errors.ts';
 import { clamp } from '../base/numbers.ts';
 import type { Site } from '../weather/schema.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { atmosphereOf } from './atmosphere.ts';
+import { type AtmosphereDays, atmosphereDays } from './atmosphere.ts';
 import { type CrustDay, type CrustState, crustDay, noCrust, sealingIndex } from './crust.ts';
 import { emptySoilDays, type SoilDays, type SoilPass } from './days.ts';
 import { type Ground, settledGround } from './ground.ts';
 import { heatDay } from './heatDay.ts';
 import { LAYERS, layerThicknessMm } from './layers.ts';
 import { type SoilParameters, soilParameters } from './parameters.ts';
-import { matricPotentialMPa } from './potential.ts';
+import { potentialDays } from './potential.ts';
 import type { Soil } from './schema.ts';
-import { storedMm, waterDay } from './water.ts';
+import { waterDay } from './water.ts';
 
 /** A broken balance is a fault of the program, not of the input. */
 const BALANCE_MM = 1e-9;
@@ -35,6 +35,7 @@ export const soilDays = (
   parameters: SoilParameters = soilParameters,
 ): SoilDays => {
   const ground = settledGround(weather, site, soil, parameters);
+  const sky = atmosphereDays(weather, site, parameters);
   const out = emptySoilDays(weather.startDay, weather.days, LAYERS);
   const worked = passesByDay(passes, weather);
   const crust = noCrust();
@@ -48,37 +49,54 @@ export const soilDays = (
     prone: sealingIndex(ground.constants) <= parameters.crust.mostSealingIndex,
   };
   for (let i = 0; i < weather.days; i++) {
-    const pass = worked[i] ?? nothingWorked;
-    if (pass.groundFrac > 0) {
-      ground.looseFrac = Math.max(ground.looseFrac, pass.groundFrac);
-      ground.looseDepthCm = pass.depthCm;
-    }
-    ground.coverFrac = 1 - (1 - cropCoverFrac[i]) * (1 - soil.residueCoverFrac);
-    atmosphereOf(ground.sky, weather, i, site, ground.gamma, parameters.weather);
-    balancedWater(ground, weather, i, cropCoverFrac);
-    heatDay(ground, weather, i, out);
+    const pass = worked.get(i) ?? nothingWorked;
+    loosen(ground, pass);
+    shade(ground, soil, cropCoverFrac, i);
+    balancedWater(ground, weather, sky, i, cropCoverFrac);
+    heatDay(ground, sky, i, out);
     sealing.worked = pass.groundFrac > 0;
     crustOver(crust, sealing, ground, weather, i);
     record(out, i, ground, crust);
-    ground.looseFrac *= Math.exp(-weather.rainMm[i] / parameters.pass.settlingRainMm);
+    settle(ground, weather, i);
   }
+  out.referenceEvaporationMm.set(sky.referenceEvaporationMm);
+  potentialDays(out.surfacePotentialMPa, out.waterM3PerM3[0], ground.constants);
+  potentialDays(out.seedbedPotentialMPa, out.waterM3PerM3[1], ground.constants);
   return out;
 };
 
+const loosen = (ground: Ground, pass: SoilPass): void => {
+  if (pass.groundFrac === 0) return;
+  ground.looseFrac = Math.max(ground.looseFrac, pass.groundFrac);
+  ground.looseDepthCm = pass.depthCm;
+};
+
+const shade = (ground: Ground, soil: Soil, cropCoverFrac: Float64Array, i: number): void => {
+  ground.coverFrac = 1 - (1 - cropCoverFrac[i]) * (1 - soil.residueCoverFrac);
+};
+
+/** Rain closes what a pass has loosened. */
+const settle = (ground: Ground, weather: WeatherDays, i: number): void => {
+  ground.looseFrac *= Math.exp(-weather.rainMm[i] / ground.parameters.pass.settlingRainMm);
+};
+
 /** Water of the day, and the proof that none was made or lost. */
-const balancedWater = (ground: Ground, weather: WeatherDays, i: number, cropCoverFrac: Float64Array): void => {
-  const { water, limits, forcing, sky, content } = ground;
-  const rain = weather.rainMm[i];
-  forcing.rainMm = rain;
-  forcing.tempMeanC = sky.meanC;
-  forcing.referenceEvaporationMm = sky.referenceEvaporationMm;
+const balancedWater = (
+  ground: Ground,
+  weather: WeatherDays,
+  sky: AtmosphereDays,
+  i: number,
+  cropCoverFrac: Float64Array,
+): void => {
+  const { water, limits, forcing, content } = ground;
+  forcing.rainMm = weather.rainMm[i];
+  forcing.tempMeanC = sky.meanC[i];
+  forcing.referenceEvaporationMm = sky.referenceEvaporationMm[i];
   forcing.cropCoverFrac = cropCoverFrac[i];
   forcing.coverFrac = ground.coverFrac;
   forcing.looseFrac = ground.looseFrac;
-  const before = storedMm(water) + rain;
   waterDay(water, limits, forcing, ground.parameters);
-  const explained = storedMm(water) + water.evaporationMm + water.transpirationMm + water.runoffMm + water.drainageMm;
-  if (!(Math.abs(before - explained) <= BALANCE_MM)) throw brokenBalance(weather.startDay + i, before - explained);
+  if (!(Math.abs(water.unexplainedMm) <= BALANCE_MM)) throw brokenBalance(weather.startDay + i, water.unexplainedMm);
   for (let k = 0; k < LAYERS; k++) content[k] = water.layersMm[k] / layerThicknessMm[k];
   ground.topWetness = clamp((water.layersMm[0] - limits.wilting[0]) / (limits.capacity[0] - limits.wilting[0]), 0, 1);
 };
@@ -93,11 +111,8 @@ const crustOver = (crust: CrustState, day: CrustDay, ground: Ground, { rainMm, t
 };
 
 /** The evening of the day; its temperatures are written already. */
-const record = (out: SoilDays, i: number, { content, constants, sky, water }: Ground, crust: CrustState): void => {
+const record = (out: SoilDays, i: number, { content, water }: Ground, crust: CrustState): void => {
   for (let k = 0; k < LAYERS; k++) out.waterM3PerM3[k][i] = content[k];
-  out.surfacePotentialMPa[i] = matricPotentialMPa(content[0], constants);
-  out.seedbedPotentialMPa[i] = matricPotentialMPa(content[1], constants);
-  out.referenceEvaporationMm[i] = sky.referenceEvaporationMm;
   out.evaporationMm[i] = water.evaporationMm;
   out.transpirationMm[i] = water.transpirationMm;
   out.runoffMm[i] = water.runoffMm;
@@ -106,12 +121,12 @@ const record = (out: SoilDays, i: number, { content, constants, sky, water }: Gr
   out.crusted[i] = crust.crusted ? 1 : 0;
 };
 
-/** The deepest pass of each day, or nothing. */
-const passesByDay = (passes: readonly SoilPass[], weather: WeatherDays): (SoilPass | undefined)[] => {
-  const byDay = new Array<SoilPass | undefined>(weather.days);
+/** The deepest pass of each day that has one, by its place in the series. */
+const passesByDay = (passes: readonly SoilPass[], { startDay }: WeatherDays): ReadonlyMap<number, SoilPass> => {
+  const byDay = new Map<number, SoilPass>();
   for (const pass of passes) {
-    const i = pass.day - weather.startDay;
-    if (i >= 0 && i < weather.days && pass.depthCm >= (byDay[i]?.depthCm ?? 0)) byDay[i] = pass;
+    const i = pass.day - startDay;
+    if (pass.depthCm >= (byDay.get(i)?.depthCm ?? 0)) byDay.set(i, pass);
   }
   return byDay;
 };

@@ -1,6 +1,5 @@
 import { clamp } from '../base/numbers.ts';
 import { saturationKPa, saturationSlope } from '../weather/evaporation.ts';
-import type { SoilParameters } from './parameters.ts';
 
 const STEFAN_BOLTZMANN = 5.67e-8;
 const KARMAN = 0.41;
@@ -29,26 +28,14 @@ export const netLongwaveWPerM2 = (tempMeanC: number, vapourKPa: number, cloud: n
 export const airResistance = (windMPerS: number, roughnessM: number): number =>
   (Math.log(2 / roughnessM) * Math.log(20 / roughnessM)) / (KARMAN ** 2 * Math.max(0.3, windMPerS));
 
-/**
- * Exchange between surface and air, W/m2/K: radiative and convective, less under cover, and through the snow.
- */
-export const airExchangeWPerM2K = (
-  tempMeanC: number,
-  windMPerS: number,
-  coverFrac: number,
-  snowMm: number,
-  heat: SoilParameters['heat'],
-): number => {
-  const radiative = 4 * STEFAN_BOLTZMANN * (tempMeanC + 273.15) ** 3;
-  const convective = AIR / airResistance(windMPerS, heat.roughnessM);
-  const open = (radiative + convective) * (1 - heat.shelterFrac * coverFrac);
-  return 1 / (1 / open + (heat.snowDepthMPerMm * snowMm) / heat.snowConductivity);
-};
+/** Exchange between bare open ground and the air, W/m2/K: radiative and convective. */
+export const openExchangeWPerM2K = (tempMeanC: number, windMPerS: number, roughnessM: number): number =>
+  4 * STEFAN_BOLTZMANN * (tempMeanC + 273.15) ** 3 + AIR / airResistance(windMPerS, roughnessM);
 
-/** Evaporation that radiation can feed, mm a day. Source: Priestley & Taylor 1972. @param absorbedMj MJ/m2 a day @param gamma kPa/C */
-export const radiationLimitMm = (absorbedMj: number, tempMeanC: number, gamma: number, factor: number): number => {
+/** Share of what a wet surface absorbs that can go into evaporation, before the factor. Source: Priestley & Taylor 1972. @param gamma kPa/C */
+export const evaporableFrac = (tempMeanC: number, gamma: number): number => {
   const slope = saturationSlope(tempMeanC);
-  return Math.max(0, ((factor * slope) / (slope + gamma)) * (absorbedMj / LATENT_MJ_PER_MM));
+  return slope / (slope + gamma);
 };
 
 /** Vapour pressure from mean relative humidity, kPa. Source: FAO-56 eq. 19. */

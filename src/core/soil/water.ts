@@ -7,10 +7,15 @@ import type { SoilConstants } from './texture.ts';
 export type WaterState = {
   readonly layersMm: Float64Array;
   snowMm: number;
+  /** Rain and melt of the day that reach the ground. */
+  arrivingMm: number;
   evaporationMm: number;
   transpirationMm: number;
   runoffMm: number;
   drainageMm: number;
+  /** All water on the field, and what of its change on the last day is not explained by the flows: rounding only. */
+  storedMm: number;
+  unexplainedMm: number;
 };
 
 /** Limits of each layer in mm, worked out once for a soil. */
@@ -41,14 +46,27 @@ export const layerLimits = (
 };
 
 /** A profile at field capacity with no snow: where a winter leaves most soils. */
-export const wetProfile = (limits: LayerLimits): WaterState => ({
-  layersMm: limits.capacity.slice(),
-  snowMm: 0,
-  evaporationMm: 0,
-  transpirationMm: 0,
-  runoffMm: 0,
-  drainageMm: 0,
-});
+export const wetProfile = (limits: LayerLimits): WaterState => {
+  const state = {
+    layersMm: limits.capacity.slice(),
+    snowMm: 0,
+    arrivingMm: 0,
+    evaporationMm: 0,
+    transpirationMm: 0,
+    runoffMm: 0,
+    drainageMm: 0,
+    storedMm: 0,
+    unexplainedMm: 0,
+  };
+  sumUp(state);
+  return state;
+};
+
+const sumUp = (state: WaterState): void => {
+  let sum = state.snowMm;
+  for (let i = 0; i < LAYERS; i++) sum += state.layersMm[i];
+  state.storedMm = sum;
+};
 
 /** What the day brings to the water balance. */
 export type WaterForcing = {
@@ -63,19 +81,20 @@ export type WaterForcing = {
   looseFrac: number;
 };
 
-/** Rain and melt that reach the ground; the rest stays snow. */
-const thaw = (state: WaterState, day: WaterForcing, p: SoilParameters['water']): number => {
+/** Rain and melt reach the ground; the rest stays snow. */
+const thaw = (state: WaterState, day: WaterForcing, p: SoilParameters['water']): void => {
   if (day.tempMeanC <= p.snowTempC) {
     state.snowMm += day.rainMm;
-    return 0;
+    state.arrivingMm = 0;
+    return;
   }
   const melt = Math.min(state.snowMm, p.meltMmPerCd * day.tempMeanC);
   state.snowMm -= melt;
-  return day.rainMm + melt;
+  state.arrivingMm = day.rainMm + melt;
 };
 
-const infiltrate = (state: WaterState, limits: LayerLimits, arriving: number): void => {
-  let left = arriving;
+const infiltrate = (state: WaterState, limits: LayerLimits): void => {
+  let left = state.arrivingMm;
   for (let i = 0; i < LAYERS && left > 0; i++) {
     const taken = Math.min(left, Math.max(0, limits.full[i] - state.layersMm[i]));
     state.layersMm[i] += taken;
@@ -134,7 +153,7 @@ const transpire = (state: WaterState, limits: LayerLimits, day: WaterForcing, p:
   state.transpirationMm = total;
 };
 
-const rise = (state: WaterState, limits: LayerLimits, looseFrac: number, { water: p, pass }: SoilParameters): void => {
+const rise = (state: WaterState, limits: LayerLimits, day: WaterForcing, { water: p, pass }: SoilParameters): void => {
   for (let i = LAYERS - 2; i >= 0; i--) {
     const above = layerThicknessMm[i] as number;
     const below = layerThicknessMm[i + 1] as number;
@@ -143,7 +162,7 @@ const rise = (state: WaterState, limits: LayerLimits, looseFrac: number, { water
     const span = limits.capacity[i + 1] - limits.wilting[i + 1];
     const wetness = clamp((state.layersMm[i + 1] - limits.wilting[i + 1]) / span, 0, 1);
     // A loosened top has lost its fine pores to the soil below.
-    const open = i === 0 ? 1 - pass.shieldFrac * looseFrac : 1;
+    const open = i === 0 ? 1 - pass.shieldFrac * day.looseFrac : 1;
     const flow = open * p.riseFactor * difference * Math.min(above, below) * wetness ** p.risePower;
     // Never past the point where both are equally wet.
     const most = difference / (1 / above + 1 / below);
@@ -155,7 +174,8 @@ const rise = (state: WaterState, limits: LayerLimits, looseFrac: number, { water
 
 /**
  * One day of the layered balance: snow, rain into the layers from the top, drainage of what is above field capacity,
- * evaporation from the three top layers, transpiration, and flow upwards between neighbours. Writes `state` in place.
+ * evaporation from the three top layers, transpiration, and flow upwards between neighbours. Writes `state` in place,
+ * with what the balance leaves unexplained.
  * Source: the idea of FAO-56 eqs. 71-77 in layers; constants as marked in parameters.ts.
  */
 export const waterDay = (
@@ -164,17 +184,15 @@ export const waterDay = (
   day: WaterForcing,
   parameters: SoilParameters,
 ): void => {
+  const before = state.storedMm + day.rainMm;
   state.drainageMm = 0;
-  infiltrate(state, limits, thaw(state, day, parameters.water));
+  thaw(state, day, parameters.water);
+  infiltrate(state, limits);
   drain(state, limits);
   evaporate(state, limits, day, parameters);
   transpire(state, limits, day, parameters.water);
-  rise(state, limits, day.looseFrac, parameters);
-};
-
-/** All water on the field, mm: what the balance of a day must explain. */
-export const storedMm = (state: WaterState): number => {
-  let sum = state.snowMm;
-  for (let i = 0; i < LAYERS; i++) sum += state.layersMm[i];
-  return sum;
+  rise(state, limits, day, parameters);
+  sumUp(state);
+  const left = state.evaporationMm + state.transpirationMm + state.runoffMm + state.drainageMm;
+  state.unexplainedMm = before - (state.storedMm + left);
 };

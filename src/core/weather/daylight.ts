@@ -1,3 +1,4 @@
+import { type DayNumber, daysOfYear } from '../base/day.ts';
 import { clamp } from '../base/numbers.ts';
 
 const RAD = Math.PI / 180;
@@ -20,6 +21,14 @@ export const sunsetAngleRad = (latitudeDeg: number, declination: number): number
 /** Hours from sunrise to sunset, without refraction. Source: FAO-56 eq. 34. @example dayLengthH(1.527) // 11.67 */
 export const dayLengthH = (sunsetAngle: number): number => (24 * sunsetAngle) / Math.PI;
 
+/** FAO-56 eq. 21 from the angles of the day. */
+const topMjPerM2 = (latitudeDeg: number, declination: number, angle: number, distance: number): number => {
+  const phi = latitudeDeg * RAD;
+  const geometry =
+    angle * Math.sin(phi) * Math.sin(declination) + Math.cos(phi) * Math.cos(declination) * Math.sin(angle);
+  return Math.max(0, ((24 * 60) / Math.PI) * SOLAR_CONSTANT * distance * geometry);
+};
+
 /**
  * Radiation at the top of the atmosphere over a day, MJ/m2. Never negative.
  * Source: FAO-56 eq. 21.
@@ -28,10 +37,7 @@ export const dayLengthH = (sunsetAngle: number): number => (24 * sunsetAngle) / 
 export const extraterrestrialMjPerM2 = (latitudeDeg: number, dayOfYear: number): number => {
   const declination = declinationRad(dayOfYear);
   const angle = sunsetAngleRad(latitudeDeg, declination);
-  const phi = latitudeDeg * RAD;
-  const geometry =
-    angle * Math.sin(phi) * Math.sin(declination) + Math.cos(phi) * Math.cos(declination) * Math.sin(angle);
-  return Math.max(0, ((24 * 60) / Math.PI) * SOLAR_CONSTANT * inverseDistance(dayOfYear) * geometry);
+  return topMjPerM2(latitudeDeg, declination, angle, inverseDistance(dayOfYear));
 };
 
 /** Clear-sky radiation, MJ/m2. Source: FAO-56 eq. 37. @example clearSkyMjPerM2(30, 0) // 22.5 */
@@ -49,3 +55,29 @@ export const solarFromRangeMjPerM2 = (
   tempRangeC: number,
   adjustment: number,
 ): number => Math.min(clearSky, adjustment * Math.sqrt(Math.max(1, tempRangeC)) * extraterrestrial);
+
+/** The sun's course over a run of days, a value a day. */
+export type DaylightDays = {
+  readonly declinationRad: Float64Array;
+  /** Hour of sunrise, local solar time, without refraction: 12 in polar night, 0 in polar day. */
+  readonly sunriseHour: Float64Array;
+  readonly extraterrestrialMjPerM2: Float64Array;
+};
+
+/** Declination, sunrise and radiation at the top of the atmosphere of every day. Source: FAO-56 eqs. 21-25, 34. */
+export const daylightDays = (latitudeDeg: number, start: DayNumber, days: number): DaylightDays => {
+  const dayOfYear = daysOfYear(start, days);
+  const out = {
+    declinationRad: new Float64Array(days),
+    sunriseHour: new Float64Array(days),
+    extraterrestrialMjPerM2: new Float64Array(days),
+  };
+  for (let i = 0; i < days; i++) {
+    const declination = declinationRad(dayOfYear[i]);
+    const angle = sunsetAngleRad(latitudeDeg, declination);
+    out.declinationRad[i] = declination;
+    out.sunriseHour[i] = 12 - dayLengthH(angle) / 2;
+    out.extraterrestrialMjPerM2[i] = topMjPerM2(latitudeDeg, declination, angle, inverseDistance(dayOfYear[i]));
+  }
+  return out;
+};

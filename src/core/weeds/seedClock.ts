@@ -14,7 +14,26 @@ const MOST_LATE_DAYS = 122;
 export const countsFromFirstDay = (start: string, firstDay: DayNumber): boolean =>
   firstDay - latestOn(start, firstDay) <= MOST_LATE_DAYS;
 
-/** Adds one component: it starts anew each year and rests once everything is out. */
+/** Adds one run of a component, from the day of its start until everything is out or `until`. */
+const addRun = (
+  out: Float64Array,
+  component: EmergenceComponent,
+  heatCd: Float64Array,
+  from: number,
+  until: number,
+): void => {
+  let timeCd = 0;
+  let share = 0;
+  for (let i = from; i < until && share < 1; i++) {
+    if (heatCd[i] === 0) continue;
+    timeCd += heatCd[i];
+    const now = germinatedShare(timeCd, component);
+    out[i] += component.shareFrac * (now - share);
+    share = now;
+  }
+};
+
+/** Adds one component, which starts anew each year. @param start MM-DD there */
 const addComponent = (
   out: Float64Array,
   component: EmergenceComponent,
@@ -22,23 +41,12 @@ const addComponent = (
   heatCd: Float64Array,
   firstDay: DayNumber,
 ): void => {
-  let next = firstOn(start, firstDay) - firstDay;
-  let running = countsFromFirstDay(start, firstDay);
-  let timeCd = 0;
-  let share = 0;
-  for (let i = 0; i < heatCd.length; i++) {
-    if (i === next) {
-      next = firstOn(start, firstDay + i + 1) - firstDay;
-      timeCd = 0;
-      share = 0;
-      running = true;
-    }
-    if (!running || heatCd[i] === 0) continue;
-    timeCd += heatCd[i];
-    const now = germinatedShare(timeCd, component);
-    out[i] += component.shareFrac * (now - share);
-    share = now;
-    running = now < 1;
+  const startFrom = (day: DayNumber): number => Math.min(heatCd.length, firstOn(start, day) - firstDay);
+  let from = countsFromFirstDay(start, firstDay) ? 0 : startFrom(firstDay);
+  while (from < heatCd.length) {
+    const next = startFrom(firstDay + from + 1);
+    addRun(out, component, heatCd, from, next);
+    from = next;
   }
 };
 

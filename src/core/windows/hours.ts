@@ -56,7 +56,7 @@ export const readSky = (sky: Sky, sun: Sun, weather: WeatherDays, index: number)
   const vapour = Number.isNaN(humidity) ? saturationKPa(min) : vapourFromHumidityKPa(max, min, humidity);
   const before = index > 0 ? weather.tempMaxC[index - 1] : max;
   const after = index + 1 < weather.days ? weather.tempMinC[index + 1] : min;
-  airTemperatures(sky.airC, before, min, max, after, Math.max(0, sun.riseHour));
+  airTemperatures(sky.airC, 0, before, min, max, after, Math.max(0, sun.riseHour));
   for (let h = 0; h < 24; h++) sky.deficitKPa[h] = Math.max(0, saturationKPa(sky.airC[h]) - vapour);
   sky.sun = sun;
   sky.dewOffHour = hourAbove(sky.deficitKPa, DEW_OFF_KPA, sun.riseHour + DEW_HOURS);

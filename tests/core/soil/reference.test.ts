@@ -117,15 +117,17 @@ type Hour = typeof denseHour;
 /** Soil at 5 cm hour by hour, by the product and by a reference. */
 const both = (days: readonly Day[], hour: Hour): { ours: number[]; theirs: number[] } => {
   const first = Array.from({ length: NODES }, (_, i) => 4 + 0.5 * i);
-  const state = heatState(Float64Array.from(first));
+  const state = heatState(Float64Array.from(first), FREEZING_RANGE_C);
   let slow = first;
   const ours: number[] = [];
   const theirs: number[] = [];
   for (const day of days) {
-    factorDay(state, day.conductivity, day.capacity, day.water, day.exchange, FREEZING_RANGE_C);
+    state.exchange = day.exchange;
+    factorDay(state, day.conductivity, day.capacity, day.water);
     const held = heldBy(day, slow);
     for (const gain of day.gain) {
-      heatHour(state, gain);
+      state.gainW[0] = gain;
+      heatHour(state, 0);
       slow = hour(day, held, slow, gain);
       ours.push(state.tempC[3] as number);
       theirs.push(slow[3] as number);

@@ -1,13 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { declinationRad } from '../../../src/core/weather/daylight.ts';
-import { airTemperatures, sunShares, WARMEST_HOUR } from '../../../src/core/weather/hours.ts';
+import { airTemperatures, sunHours, WARMEST_HOUR } from '../../../src/core/weather/hours.ts';
 
 describe('air temperatures of a day', () => {
   const out = new Float64Array(24);
 
   test('the lowest is the hour of sunrise, the highest that of 13.86 (calibrated)', () => {
-    airTemperatures(out, 22, 8, 24, 10, 6);
+    airTemperatures(out, 0, 22, 8, 24, 10, 6);
     // The evening falls more slowly than the morning rises, so the hour after may have the higher mean.
     expect(Math.abs(out.indexOf(Math.max(...out)) + 0.5 - WARMEST_HOUR)).toBeLessThan(1);
     expect([5, 6]).toContain(out.indexOf(Math.min(...out)));
@@ -19,7 +19,7 @@ describe('air temperatures of a day', () => {
     const t = fc.double({ min: -40, max: 45, noNaN: true });
     fc.assert(
       fc.property(t, t, t, t, fc.double({ min: 0, max: 12, noNaN: true }), (previous, a, b, next, sunrise) => {
-        airTemperatures(out, previous, Math.min(a, b), Math.max(a, b), next, sunrise);
+        airTemperatures(out, 0, previous, Math.min(a, b), Math.max(a, b), next, sunrise);
         const low = Math.min(previous, a, b, next) - 1e-9;
         const high = Math.max(previous, a, b, next) + 1e-9;
         return out.every((air) => air >= low && air <= high);
@@ -29,8 +29,8 @@ describe('air temperatures of a day', () => {
 
   test('a day joins the next without a step: both meet on the same arc', () => {
     const tomorrow = new Float64Array(24);
-    airTemperatures(out, 20, 8, 24, 12, 6);
-    airTemperatures(tomorrow, 24, 12, 28, 14, 6);
+    airTemperatures(out, 0, 20, 8, 24, 12, 6);
+    airTemperatures(tomorrow, 0, 24, 12, 28, 14, 6);
     const last = (out[23] as number) - (out[22] as number);
     const over = (tomorrow[0] as number) - (out[23] as number);
     expect(Math.abs(over - last)).toBeLessThan(0.2);
@@ -38,11 +38,7 @@ describe('air temperatures of a day', () => {
 });
 
 describe('shares of the sun by hour', () => {
-  const shares = (latitudeDeg: number, day: number) => {
-    const out = new Float64Array(24);
-    sunShares(out, (latitudeDeg * Math.PI) / 180, declinationRad(day));
-    return out;
-  };
+  const shares = (latitudeDeg: number, day: number) => sunHours(latitudeDeg, Float64Array.of(declinationRad(day)));
   const sum = (values: Float64Array) => values.reduce((a, b) => a + b, 0);
 
   test('add up to 1, or to 0 in polar night', () => {
