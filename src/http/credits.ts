@@ -1,18 +1,18 @@
-import type { Credited } from '../service/contract.ts';
+import type { Credit } from '../service/contract.ts';
 import type { Reply } from './raw.ts';
 
-type Credits = Credited<unknown>['credits'];
+type Credits = readonly Credit[];
 
 const ascii = (text: string): string => text.replace(/[^\x20-\x7e]|["\\]/g, ' ');
 
-/** Says in the header whose weather the answer rests on (RFC 8288), whatever its type; a stale part says so. */
+/** Says in the header whose weather the answer rests on (RFC 8288), whatever its type; a stale part says so, and of when it is. */
 export const creditHeaders = (reply: Pick<Reply, 'header'>, credits: Credits): void => {
   if (credits.length === 0) return;
   const links = credits.map(
     ({ url, credit, licence }) => `<${url}>; rel="license"; title="${ascii(`${credit} ${licence}`)}"`,
   );
   reply.header('link', links.join(', '));
-  const stale = credits.filter((credit) => credit.stale).map(({ source }) => source);
+  const stale = credits.filter((credit) => credit.stale).map(({ source, fetchedAt }) => `${source} of ${fetchedAt}`);
   if (stale.length > 0) reply.header('warning', `110 - "stale weather: ${ascii(stale.join(', '))}"`);
 };
 
@@ -20,8 +20,8 @@ export const creditHeaders = (reply: Pick<Reply, 'header'>, credits: Credits): v
 export const creditText = (credits: Credits): string =>
   credits
     .map(
-      ({ credit, licence, stale }) =>
-        `\n\nWeather: ${credit} (${licence})${stale ? ', the last that could be had' : ''}`,
+      ({ credit, licence, fetchedAt, stale }) =>
+        `\n\nWeather: ${credit} (${licence})${stale ? `, the last that could be had, of ${fetchedAt}` : ''}`,
     )
     .join('');
 

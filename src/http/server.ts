@@ -1,7 +1,9 @@
+import { pino } from 'pino';
 import { loadCatalogue } from '../catalogue/load.ts';
 import { whitethreadError } from '../core/base/errors.ts';
+import { sourceShelf } from '../service/sourceShelf.ts';
 import type { SourceId } from '../sources/live/contract.ts';
-import { liveSources } from '../sources/live/registry.ts';
+import { liveSources, type SourcesConfig } from '../sources/live/registry.ts';
 import type { Store } from '../store/contract.ts';
 import { openStore } from '../store/open.ts';
 import { httpApp } from './app.ts';
@@ -45,10 +47,12 @@ const assertMayBind = (host: string, hasKey: boolean): void => {
   ]);
 };
 
-const sourcesOf = ({ CONTACT, SOURCES }: Settings, { days }: Compute): Partial<ReturnType<typeof liveSources>> => {
+type Means = Pick<SourcesConfig, 'days' | 'shelf'>;
+
+const sourcesOf = ({ CONTACT, SOURCES }: Settings, means: Means): Partial<ReturnType<typeof liveSources>> => {
   if (CONTACT === undefined) return {};
   const bases = SOURCES.map((text) => text.split(/=(.*)/s, 2) as [SourceId, string]);
-  return liveSources({ userAgentContact: CONTACT, bases: Object.fromEntries(bases), days });
+  return liveSources({ userAgentContact: CONTACT, bases: Object.fromEntries(bases), ...means });
 };
 
 const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string, port: number): Promise<string> => {
@@ -63,7 +67,16 @@ const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string,
 const started = async (store: Store, compute: Compute, settings: Settings): Promise<Server> => {
   const hasKey = await hasOperatorKey(store);
   assertMayBind(settings.HOST, hasKey);
-  const deps = { store, sources: sourcesOf(settings, compute), compute, catalogue: loadCatalogue(), nowMs: Date.now };
+  const log = pino({ level: settings.LOG_LEVEL });
+  const { days } = compute;
+  const shelf = sourceShelf({ store, days, nowMs: Date.now, warn: (about, text) => log.warn(about, text) });
+  const deps = {
+    store,
+    sources: sourcesOf(settings, { days, shelf }),
+    compute,
+    catalogue: loadCatalogue(),
+    nowMs: Date.now,
+  };
   const demo = await keepDemoFarm(deps);
   await compute.warm();
   const app = await httpApp(deps, {
@@ -78,6 +91,7 @@ const started = async (store: Store, compute: Compute, settings: Settings): Prom
   const close = async (): Promise<void> => {
     clearInterval(forget);
     await app.close();
+    await shelf.close();
     await compute.close();
     await store.close();
   };

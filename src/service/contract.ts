@@ -41,9 +41,12 @@ export type Deps = {
   readonly nowMs: () => number;
 };
 
+/** Whose weather it is, when they gave it, as an instant, and whether it is old. */
+export type Credit = Attribution & { readonly fetchedAt: string; readonly stale: boolean };
+
 /** Answer of a stored farm: what is told, whose weather it rests on, and what the reader should know of that weather. */
 export type Credited<T> = {
   readonly answer: T;
-  readonly credits: readonly (Attribution & { readonly stale: boolean })[];
+  readonly credits: readonly Credit[];
   readonly notes: readonly string[];
 };

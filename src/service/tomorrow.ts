@@ -2,7 +2,7 @@ import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import { type ErrorCode, isWhitethreadError } from '../core/base/errors.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import { tomorrowOf } from './answer.ts';
-import type { Credited, Deps, FieldTomorrow, Who } from './contract.ts';
+import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
 import { type FarmParts, farmParts, fieldInput, type Kept, plantingOn, stationIdOf, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
@@ -16,15 +16,15 @@ import { dateAt } from './zone.ts';
 export type Asked = { readonly on?: string | undefined; readonly days: number };
 
 type Field = Kept<FieldRecord>;
-type Credits = Credited<unknown>['credits'];
 type Ready = { readonly input: FieldInput; readonly weather: StationWeather };
 
-/** Each source once, however many stations it served; stale if it was stale for one. */
-const together = (credits: Credits): Credits => {
-  const bySource = new Map<string, Credits[number]>();
+/** Each source once, however many stations it served, as old as for the station for which it is oldest. */
+const together = (credits: readonly Credit[]): Credit[] => {
+  const bySource = new Map<string, Credit>();
   for (const credit of credits) {
-    const stale = credit.stale || bySource.get(credit.source)?.stale === true;
-    bySource.set(credit.source, { ...credit, stale });
+    const other = bySource.get(credit.source) ?? credit;
+    const older = credit.fetchedAt < other.fetchedAt ? credit : other;
+    bySource.set(credit.source, { ...older, stale: credit.stale || other.stale });
   }
   return [...bySource.values()];
 };

@@ -6,7 +6,7 @@ import { weatherDays } from '../core/weather/weather.ts';
 import { csvWeather } from '../sources/csv.ts';
 import type { Fetched, LiveSource } from '../sources/live/contract.ts';
 import type { Row } from '../store/contract.ts';
-import type { Credited, Deps, Who } from './contract.ts';
+import type { Credit, Deps, Who } from './contract.ts';
 import { asForecastFrom, stationOf } from './farm.ts';
 import { AHEAD_DAYS } from './gather.ts';
 import { joined, merged } from './joined.ts';
@@ -60,11 +60,11 @@ export const keepWeather = async (
   return { row: kept, findings: findings.map(findingSentence) };
 };
 
-type Part = { readonly weather: DailyWeather | null; readonly credits: Credited<unknown>['credits'] };
+type Part = { readonly weather: DailyWeather | null; readonly credits: readonly Credit[] };
 
-const fetchedPart = ({ weather, attribution, stale }: Fetched): Part => ({
+const fetchedPart = ({ weather, attribution, fetchedAtMs, stale }: Fetched): Part => ({
   weather,
-  credits: [{ ...attribution, stale }],
+  credits: [{ ...attribution, fetchedAt: new Date(fetchedAtMs).toISOString(), stale }],
 });
 
 const observedPart = async (

@@ -30,6 +30,10 @@ export type Store = {
   readonly revokeKey: (farmId: string | null, id: string, at: number) => Promise<boolean>;
   /** Forgets replays that were made before an instant. */
   readonly forgetReplays: (before: number) => Promise<void>;
+  /** The last that a weather source said of a place of its own, or null. It is the source's, and no farm's. */
+  readonly sourceAnswer: (source: string, place: string) => Promise<SourceAnswer | null>;
+  /** Keeps an answer unless a later one is kept, and takes away those of its source that are beyond the bounds. */
+  readonly keepSourceAnswer: (answer: SourceAnswer, bounds: AnswerBounds) => Promise<void>;
   /** Resolves when the database answers. @throws 'store-unavailable' */
   readonly ready: () => Promise<void>;
   /** Writes a copy that is whole although others go on writing. Embedded database only. @throws 'invalid-input' onto itself */
@@ -76,6 +80,17 @@ export type Entry = {
   /** The text from then on; null after a removal. */
   readonly text: string | null;
 };
+
+/** What a weather source said of a cell or a station: its public answer, whoever asked. */
+export type SourceAnswer = {
+  readonly source: string;
+  readonly place: string;
+  readonly fetchedAtMs: number;
+  /** The store does not look into it. */
+  readonly text: string;
+};
+/** Of one source: the last `most` places, none that was fetched before `oldestMs`. */
+export type AnswerBounds = { readonly most: number; readonly oldestMs: number };
 
 export const roles = ['reader', 'planner', 'keeper', 'operator'] as const;
 /** In rising order: each may do what those before it may. An operator belongs to no farm. */

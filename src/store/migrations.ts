@@ -70,11 +70,34 @@ const first = ({ text, counter }: Traits): Migration => ({
   },
 });
 
+/** Answers of weather sources outlast a restart. */
+const second = ({ text }: Traits): Migration => ({
+  up: async (db: Kysely<unknown>) => {
+    const string = sql.raw<string>(text);
+    await db.schema
+      .createTable('source_answers')
+      .addColumn('source', string, (column) => column.notNull())
+      .addColumn('place', string, (column) => column.notNull())
+      .addColumn('fetched_at_ms', 'bigint', (column) => column.notNull())
+      .addColumn('text', 'text', (column) => column.notNull())
+      .addPrimaryKeyConstraint('source_answers_key', ['source', 'place'])
+      .execute();
+    await db.schema
+      .createIndex('source_answers_age')
+      .on('source_answers')
+      .columns(['source', 'fetched_at_ms', 'place'])
+      .execute();
+  },
+});
+
 /** Every form that the database has had, oldest first, by a name that sorts. */
-export const migrations = (traits: Traits): Readonly<Record<string, Migration>> => ({ '0001': first(traits) });
+export const migrations = (traits: Traits): Readonly<Record<string, Migration>> => ({
+  '0001': first(traits),
+  '0002': second(traits),
+});
 
 /** The form that this program reads and writes. */
-export const schemaVersion = '0001';
+export const schemaVersion = '0002';
 
 const refuseOthers = async (db: Sql): Promise<void> => {
   const tables = (await db.introspection.getTables({ withInternalKyselyTables: true })).map(({ name }) => name);

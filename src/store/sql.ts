@@ -5,6 +5,7 @@ import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
 import { touched } from './migrations.ts';
 import { forgotten, isFirst } from './replays.ts';
 import { type Place, rowAt, rowOf, rowsOf, rowsUnder } from './rows.ts';
+import { answerKept, answerOf } from './sourceAnswers.ts';
 import type { Sql, Traits } from './tables.ts';
 
 /**
@@ -111,6 +112,8 @@ export const sqlStore = (db: Sql, traits: Traits): Store => {
       }),
     revokeKey: (farmId, id, at) => write(async (trx) => (await keysRevoked(trx, farmId, at, id)) > 0),
     forgetReplays: (before) => write((trx) => forgotten(trx, before)),
+    sourceAnswer: (source, place) => translated(answerOf(db, source, place)),
+    keepSourceAnswer: (answer, bounds) => write((trx) => answerKept(trx, answer, bounds)),
     ready: () => translated(touched(db)),
     backup: null,
     close: () => translated(db.destroy()),

@@ -26,6 +26,7 @@ export type Tables = {
     text: string | null;
   };
   replays: { scope: string; key: string; hash: string; farm_id: string; kind: string; id: string; at_ms: number };
+  source_answers: { source: string; place: string; fetched_at_ms: number; text: string };
   api_keys: {
     id: string;
     farm_id: string | null;

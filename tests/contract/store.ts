@@ -340,6 +340,78 @@ export const storeContract = (name: string, open: () => Promise<Opened>): void =
       await second.close();
     });
 
+    describe('answers of weather sources', () => {
+      const answer = (source: string, place: string, fetchedAtMs: number, text = `${place} at ${fetchedAtMs}`) => ({
+        source,
+        place,
+        fetchedAtMs,
+        text,
+      });
+      const bounds = { most: 3, oldestMs: 0 };
+      const placesOf = async (source: string, places: readonly string[]) =>
+        (await Promise.all(places.map((place) => store.sourceAnswer(source, place)))).map((found) => found?.place);
+
+      test('are kept by source and place, a later one in the place of an earlier one and never the other way', async () => {
+        const second = await opened.reopen();
+        expect(await store.sourceAnswer('power', '42 -93.75')).toBeNull();
+        const long = answer('power', '42 -93.75', 1_780_000_000_000, 'wéather '.repeat(500_000));
+        await store.keepSourceAnswer(long, bounds);
+        expect(await second.sourceAnswer('power', '42 -93.75')).toEqual(long);
+        expect(await store.sourceAnswer('archive', '42 -93.75')).toBeNull();
+        const later = answer('power', '42 -93.75', 1_780_000_000_001);
+        await second.keepSourceAnswer(later, bounds);
+        await store.keepSourceAnswer(long, bounds);
+        expect(await store.sourceAnswer('power', '42 -93.75')).toEqual(later);
+        const sameTime = { ...later, text: 'as fresh' };
+        await store.keepSourceAnswer(sameTime, bounds);
+        expect(await second.sourceAnswer('power', '42 -93.75')).toEqual(sameTime);
+        await second.close();
+      });
+
+      test('are bounded by number and by age for each source, those fetched longest ago go first', async () => {
+        await store.keepSourceAnswer(answer('other', 'z', 1), bounds);
+        for (const [place, at] of [
+          ['a', 50],
+          ['b', 20],
+          ['c', 40],
+          ['d', 30],
+        ] as const)
+          await store.keepSourceAnswer(answer('bounded', place, at), bounds);
+        expect(await placesOf('bounded', ['a', 'b', 'c', 'd'])).toEqual(['a', undefined, 'c', 'd']);
+        await store.keepSourceAnswer(answer('bounded', 'a', 60), { most: 3, oldestMs: 40 });
+        expect(await placesOf('bounded', ['a', 'c', 'd'])).toEqual(['a', 'c', undefined]);
+        await store.keepSourceAnswer(answer('bounded', 'old', 39), { most: 3, oldestMs: 40 });
+        expect(await placesOf('bounded', ['a', 'c', 'old'])).toEqual(['a', 'c', undefined]);
+        expect(await placesOf('other', ['z'])).toEqual(['z']);
+      });
+
+      test('of 40 places kept at once by two processes’ stores: the last 3 are there, and none of it failed', async () => {
+        const second = await opened.reopen();
+        const codes = await Promise.all(
+          Array.from({ length: 40 }, (_, i) =>
+            codeOf((i % 2 ? store : second).keepSourceAnswer(answer('storm', `p${i}`, 100 + i), bounds)),
+          ),
+        );
+        await second.close();
+        expect(new Set(codes)).toEqual(new Set(['none']));
+        await store.keepSourceAnswer(answer('storm', 'p39', 139), bounds);
+        const all = await placesOf(
+          'storm',
+          Array.from({ length: 40 }, (_, i) => `p${i}`),
+        );
+        expect(all.filter(Boolean)).toEqual(['p37', 'p38', 'p39']);
+      });
+
+      test('are no farm’s: they stand in no list and no history', async () => {
+        const farm = await newFarm();
+        await store.keepSourceAnswer(answer('power', farm, stamp.atMs), bounds);
+        for (const id of [farm, ALL_FARMS, 'power']) {
+          expect(await store.list(id, 'source_answers', page)).toEqual([]);
+          expect((await store.history(id, page)).filter(({ kind }) => kind !== FARM)).toEqual([]);
+        }
+      });
+    });
+
     test('is ready, and a store that is closed may be closed again', async () => {
       await expect(store.ready()).resolves.toBeUndefined();
       const second = await opened.reopen();

@@ -5,6 +5,9 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { runServerCommand } from '../../src/http/command.ts';
 import { settingsOf } from '../../src/http/settings/settings.ts';
 import { openStore } from '../../src/store/open.ts';
+import { type Call, caller, good } from '../support/api.ts';
+import { plainField } from '../support/farmService.ts';
+import { status, weatherStub } from '../support/weatherStub.ts';
 
 let folder: string;
 beforeAll(() => {
@@ -97,6 +100,50 @@ describe('whitethread serve', () => {
       HOST: '127.0.0.1',
     });
   });
+});
+
+test('a weather service that is down after a restart: tomorrow is told from what it gave before, with its time', async () => {
+  const stub = await weatherStub();
+  const env = { WHITETHREAD_CONTACT: 'weather@farm.example', WHITETHREAD_SOURCES: `global=${stub.url}` };
+  const key = (await ran(['key', '--role', 'operator', '--store', store('down.db')])).out;
+  let farmId = '';
+  const tomorrow = async (call: Call, accept = 'application/json') =>
+    call('GET', `/v1/farms/${farmId}/tomorrow?days=1`, undefined, { accept });
+  type Answer = {
+    readonly fields: readonly unknown[];
+    readonly credits: readonly { stale: boolean; fetchedAt: string }[];
+  };
+  let before: Answer | undefined;
+  await ran(
+    serve('down.db'),
+    async (address) => {
+      const call = caller(address, key);
+      const made = async (path: string, body: object) => good(await call('POST', `/v1/farms${path}`, body)).id;
+      farmId = await made('', { name: 'Larch Bottom', timeZone: 'America/Chicago' });
+      const station = { name: 'Yard', latitudeDeg: 42.03, longitudeDeg: -93.63, forecast: 'global' };
+      const stationId = await made(`/${farmId}/stations`, station);
+      await made(`/${farmId}/fields`, { ...plainField, stationId });
+      before = good<Answer>(await tomorrow(call));
+      expect(before.credits).toEqual([expect.objectContaining({ stale: false })]);
+    },
+    env,
+  );
+  stub.mood = status(503);
+  await ran(
+    serve('down.db'),
+    async (address) => {
+      const call = caller(address, key);
+      const reply = await tomorrow(call);
+      const after = good<Answer>(reply);
+      const [credit] = before?.credits ?? [];
+      expect(after).toEqual({ ...before, credits: [{ ...credit, stale: true }] });
+      expect(reply.headers.get('warning')).toContain(`of ${credit?.fetchedAt}`);
+      expect((await tomorrow(call, 'text/plain')).text).toContain(`of ${credit?.fetchedAt}`);
+    },
+    env,
+  );
+  expect(stub.hits.length).toBeGreaterThan(1);
+  await stub.close();
 });
 
 describe('whitethread key', () => {

@@ -38,7 +38,7 @@ export const weatherWorld = async (
   const stub: WeatherStub = await weatherStub(clock.nowMs);
   const ids: SourceId[] = ['power', 'ncei', 'archive', 'us-grid', 'global'];
   /** The sources as a process has them that has just started. */
-  const make = () =>
+  const make = (given: typeof more = {}) =>
     liveSources({
       userAgentContact: 'weather@farm.example',
       bases: Object.fromEntries(ids.map((id) => [id, stub.url])),
@@ -46,6 +46,7 @@ export const weatherWorld = async (
       random: () => 0.5,
       limits: { ...hasty, ...limits },
       ...more,
+      ...given,
     });
   return { clock, stub, sources: make(), make, today: dayNumber(startsAt.slice(0, 10)) };
 };

@@ -112,6 +112,7 @@ export const credit = z.strictObject({
   credit: z.string(),
   licence: z.string(),
   url: z.string(),
+  fetchedAt: instant(),
   stale: z.boolean(),
 });
 export const creditedTomorrow = tomorrowAnswer.extend({ credits: z.array(credit) });

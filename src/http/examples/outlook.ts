@@ -52,6 +52,7 @@ const credit = {
   credit: 'Forecast: National Weather Service',
   licence: 'public domain',
   url: 'https://www.weather.gov/disclaimer',
+  fetchedAt: '2026-05-12T10:41:07.000Z',
   stale: false,
 };
 

@@ -47,6 +47,8 @@ const fill = async (path: string): Promise<unknown> => {
   await store.addKey(key('key-operator', null, {}));
   await store.addKey(key('key-lost', 'farm-b', { revokedAtMs: 1_780_000_500_000 }));
   await store.remove('farm-that-went', FARM, 'farm-that-went', 1, stamp(40));
+  const answer = { source: 'power', place: '42 -93.75', fetchedAtMs: 1_780_000_000_000, text: '{"tempMaxC":[null]}' };
+  await store.keepSourceAnswer(answer, { most: 1, oldestMs: 0 });
   const told = await toldBy(store);
   await store.close();
   return told;

@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import Sqlite from 'better-sqlite3';
 
-const tables = ['records', 'history', 'replays', 'api_keys'] as const;
+const tables = ['records', 'history', 'replays', 'api_keys', 'source_answers'] as const;
 
 export type State = {
   /** Rows by table. */
