@@ -7,7 +7,9 @@ import type { Done, Task } from './worker.ts';
 /** Under a TypeScript runner the workers need its loader too. */
 const isSource = import.meta.url.endsWith('.ts');
 const file = new URL(isSource ? './worker.ts' : './worker.js', import.meta.url);
-const loader = isSource ? ['--import', import.meta.resolve('tsx')] : [];
+const loader = isSource
+  ? ['--import', `data:text/javascript,import{register}from"${import.meta.resolve('tsx/esm/api')}";register()`]
+  : [];
 
 /** An answer of a weather service up to so long is read here: some years of days, some 2 ms. */
 const MOST_HERE_BYTES = 64 * 1024;
