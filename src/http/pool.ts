@@ -87,6 +87,10 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
       const done = await run({ kind: 'tomorrow', field });
       return (done as Extract<Done, { tomorrow: unknown }>).tomorrow;
     },
+    mornings: async (field, dates) => {
+      const done = await run({ kind: 'mornings', field, dates });
+      return (done as Extract<Done, { mornings: unknown }>).mornings;
+    },
     days: async (wanted, bytes) => {
       if (bytes.byteLength <= MOST_HERE_BYTES) return daysOf(wanted, bytes);
       const done = await run({ kind: 'weather', wanted, bytes }, [bytes.buffer as ArrayBuffer]);

@@ -1,6 +1,6 @@
 import { loadCatalogue } from '../catalogue/load.ts';
 import { isWhitethreadError, type Problem, whitethreadError } from '../core/base/errors.ts';
-import { outlook } from '../core/outlook/outlook.ts';
+import { type Morning, mornings, outlook } from '../core/outlook/outlook.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import { csvText } from '../report/csv.ts';
@@ -19,6 +19,7 @@ export type Task =
       readonly units: Units;
     }
   | { readonly kind: 'tomorrow'; readonly field: FieldInput }
+  | { readonly kind: 'mornings'; readonly field: FieldInput; readonly dates: readonly string[] }
   | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
   | { readonly kind: 'warmth' };
 
@@ -26,6 +27,7 @@ export type Task =
 export type Done =
   | { readonly bytes: Uint8Array }
   | { readonly tomorrow: FieldTomorrow }
+  | { readonly mornings: readonly Morning[] }
   | { readonly weather: DailyWeather }
   | { readonly problems: readonly Problem[] };
 
@@ -82,6 +84,7 @@ export const work = (task: Task): Done => {
     }
     if (task.kind === 'weather') return { weather: daysOf(task.wanted, task.bytes) };
     if (task.kind === 'outlook') return { bytes: outlookBytes(task) };
+    if (task.kind === 'mornings') return { mornings: mornings(task.field, task.dates, catalogue) };
     return { tomorrow: fieldTomorrow(task.field, outlook(task.field, catalogue)) };
   } catch (error) {
     if (isWhitethreadError(error)) return { problems: error.problems };

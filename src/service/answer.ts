@@ -66,7 +66,6 @@ export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorro
       notes,
     },
     weather: weatherAhead(field, outlook),
-    weeds: outlook.emergence.map(({ species, stock }) => ({ species, stock })),
   };
 };
 

@@ -1,5 +1,6 @@
 import type { CatalogueCore } from '../core/outlook/catalogue.ts';
-import type { FieldInput, Outlook } from '../core/outlook/schema.ts';
+import type { Morning } from '../core/outlook/outlook.ts';
+import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Attribution, LiveSource } from '../sources/live/contract.ts';
 import type { Role, Store } from '../store/contract.ts';
 import type { TomorrowAnswer } from './schema.ts';
@@ -11,8 +12,6 @@ export type Who = { readonly keyId: string; readonly farmId: string | null; read
 export type FieldTomorrow = {
   readonly field: TomorrowAnswer['fields'][number];
   readonly weather: TomorrowAnswer['weather'];
-  /** What lives in it this morning, by species and stage. */
-  readonly weeds: readonly Pick<Outlook['emergence'][number], 'species' | 'stock'>[];
 };
 
 /**
@@ -29,6 +28,8 @@ export type Compute = {
     form: { readonly format: 'json' | 'csv' | 'text'; readonly units: 'metric' | 'us' },
   ) => Promise<Uint8Array>;
   readonly tomorrow: (field: FieldInput) => Promise<FieldTomorrow>;
+  /** The field on the mornings of some days, none after its `today`. */
+  readonly mornings: (field: FieldInput, dates: readonly string[]) => Promise<readonly Morning[]>;
 };
 
 /** Everything with an effect that the service uses; a test gives its own. */

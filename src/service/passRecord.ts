@@ -1,10 +1,10 @@
-import { dayNumber } from '../core/base/day.ts';
+import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import type { Deps, Who } from './contract.ts';
 import { allRecords, type FarmParts, farmParts, type Kept, plantingOn, removedRecord } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import { type Known, type PassRow, passRow } from './passRow.ts';
-import { fieldStates, noState } from './passStates.ts';
+import { type FieldState, fieldStates, noState } from './passStates.ts';
 import type { CountRecord, CrewRecord, FieldRecord, PassRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
 
@@ -23,6 +23,14 @@ const fieldsOf = async (
     const gone = found.has(id) ? null : await removedRecord<FieldRecord>(store, farmId, 'field', id);
     if (gone !== null) found.set(id, gone);
   }
+  return found;
+};
+
+/** By field, the days of its passes in order, each once. */
+const daysOf = (passes: readonly PassRecord[]): Map<string, Set<DayNumber>> => {
+  const found = new Map<string, Set<DayNumber>>();
+  for (const { fieldId, date } of passes)
+    found.set(fieldId, (found.get(fieldId) ?? new Set<DayNumber>()).add(dayNumber(date)));
   return found;
 };
 
@@ -51,10 +59,13 @@ export const passRecord = async (
     cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day, day)?.data.crop ?? null,
   };
   const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
-  const stateOn = fieldStates(deps, farmId, timeZone, parts, earliest);
-  return inTurn(passes, async (pass) => {
-    const field = known.fields.get(pass.fieldId);
-    const state = field === undefined ? noState('the field is not known') : await stateOn(field, dayNumber(pass.date));
-    return passRow(pass, known, state);
+  const statesOf = fieldStates(deps, farmId, timeZone, parts, earliest);
+  const states = new Map<string, ReadonlyMap<DayNumber, FieldState>>();
+  await inTurn([...daysOf(passes)], async ([fieldId, days]) => {
+    const field = known.fields.get(fieldId);
+    if (field !== undefined) states.set(fieldId, await statesOf(field, [...days]));
   });
+  return passes.map((pass) =>
+    passRow(pass, known, states.get(pass.fieldId)?.get(dayNumber(pass.date)) ?? noState('the field is not known')),
+  );
 };

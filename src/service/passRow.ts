@@ -1,5 +1,5 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
-import type { FieldTomorrow } from './contract.ts';
+import type { Morning } from '../core/outlook/outlook.ts';
 import type { Kept } from './gather.ts';
 import type { FieldState } from './passStates.ts';
 import type { CountRecord, FieldRecord, PassRecord } from './records/schema.ts';
@@ -76,7 +76,7 @@ const countedText = (counts: Known['counts'], fieldId: string, day: DayNumber): 
 const LEAST_FRAC = 0.005;
 
 /** What stood in the field that morning, as shares of each species' seedlings of the year; 'none' where nothing did. */
-const expectedText = ({ weeds }: FieldTomorrow): string => {
+const expectedText = ({ weeds }: Morning): string => {
   const living = weeds.flatMap(({ species, stock }) => {
     const stages = stock.filter(({ stockFrac }) => stockFrac >= LEAST_FRAC);
     const text = stages.map(({ stage, stockFrac }) => `${stage} ${(100 * stockFrac).toFixed(1)} %`).join(', ');
@@ -86,7 +86,7 @@ const expectedText = ({ weeds }: FieldTomorrow): string => {
 };
 
 /** One row; what the state does not tell stays empty and says why. */
-export const passRow = (pass: PassRecord, known: Known, { weather, told, unknown }: FieldState): PassRow => {
+export const passRow = (pass: PassRecord, known: Known, { weather, morning, unknown }: FieldState): PassRow => {
   const field = known.fields.get(pass.fieldId);
   const day = dayNumber(pass.date);
   const i = weather === null ? -1 : day - dayNumber(weather.startDate);
@@ -98,12 +98,12 @@ export const passRow = (pass: PassRecord, known: Known, { weather, told, unknown
     implement: (pass.machineId === undefined ? undefined : known.machines.get(pass.machineId)) ?? pass.implement,
     operator: (pass.crewId === undefined ? undefined : known.crews.get(pass.crewId)) ?? null,
     depthCm: pass.depthCm ?? null,
-    crop: told?.field.crop?.crop ?? known.cropOn(pass.fieldId, day),
-    cropStage: told?.field.crop?.stageToday ?? null,
+    crop: morning?.crop?.crop ?? known.cropOn(pass.fieldId, day),
+    cropStage: morning?.crop?.stageToday ?? null,
     tempMaxC: weather?.tempMaxC[i] ?? null,
     tempMinC: weather?.tempMinC[i] ?? null,
     rainMm: weather?.rainMm[i] ?? null,
-    weedsExpected: told === null ? null : expectedText(told),
+    weedsExpected: morning === null ? null : expectedText(morning),
     weedsCounted: countedText(known.counts, pass.fieldId, day),
     note: pass.note ?? null,
     unknown,

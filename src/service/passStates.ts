@@ -1,8 +1,10 @@
-import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError } from '../core/base/errors.ts';
+import type { Morning } from '../core/outlook/outlook.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
-import type { Deps, FieldTomorrow } from './contract.ts';
+import type { Deps } from './contract.ts';
 import { type FarmParts, fieldInput, type Kept, stationIdOf, weatherFrom } from './gather.ts';
+import { runs } from './passRuns.ts';
 import type { FieldRecord } from './records/schema.ts';
 import { ofServer } from './tomorrow.ts';
 import { stationWeather } from './weather.ts';
@@ -11,12 +13,14 @@ import { dateAt } from './zone.ts';
 /** A field on the morning of a pass. What is not known is null, and `unknown` says why. */
 export type FieldState = {
   readonly weather: DailyWeather | null;
-  readonly told: FieldTomorrow | null;
+  readonly morning: Morning | null;
   readonly unknown: string | null;
 };
 
+type Field = Kept<FieldRecord>;
+
 /** Nothing is known. */
-export const noState = (unknown: string): FieldState => ({ weather: null, told: null, unknown });
+export const noState = (unknown: string): FieldState => ({ weather: null, morning: null, unknown });
 
 /** What is wrong with the farm's data leaves cells empty; a fault of the program, or a server too busy, is no reason for that. */
 const ours = (error: unknown): WhitethreadError => {
@@ -24,7 +28,7 @@ const ours = (error: unknown): WhitethreadError => {
   throw error;
 };
 
-/** The state of fields on the mornings of passes; a station is asked once for all of them. */
+/** The state of a field on the mornings of passes; a station is asked once for all of them. */
 export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts: FarmParts, earliest: DayNumber) => {
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
   const asking = new Map<string, Promise<DailyWeather>>();
@@ -35,15 +39,40 @@ export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts:
     asking.set(stationId, found);
     return found;
   };
-  return async (field: Kept<FieldRecord>, on: DayNumber): Promise<FieldState> => {
-    let weather: DailyWeather | null = null;
+
+  const told = async (field: Field, days: readonly DayNumber[], weather: DailyWeather): Promise<FieldState[]> => {
+    const on = days.at(-1) as DayNumber;
+    const input = fieldInput(field, parts, weather, { timeZone, on, days: 0 });
+    const mornings = await deps.compute.mornings(input, days.map(isoDate));
+    return mornings.map((morning) => ({ weather, morning, unknown: null }));
+  };
+
+  /** What is wrong before a later day must not empty an earlier one: then each is asked for alone. */
+  const toldApart = async (field: Field, days: readonly DayNumber[], weather: DailyWeather): Promise<FieldState[]> => {
     try {
-      weather = await weatherOf(stationIdOf(field.data, parts.stations));
-      const before = { ...parts, passes: parts.passes.filter(({ data }) => dayNumber(data.date) < on) };
-      const input = fieldInput(field, before, weather, { timeZone, on, days: 0 });
-      return { weather, told: await deps.compute.tomorrow(input), unknown: null };
+      return await told(field, days, weather);
     } catch (error) {
-      return { weather, told: null, unknown: ours(error).message };
+      const { message } = ours(error);
+      if (days.length === 1) return [{ weather, morning: null, unknown: message }];
+      const states: FieldState[] = [];
+      for (const day of days) states.push(...(await toldApart(field, [day], weather)));
+      return states;
     }
+  };
+
+  /** @param days in order, each once */
+  return async (field: Field, days: readonly DayNumber[]): Promise<ReadonlyMap<DayNumber, FieldState>> => {
+    const states = new Map<DayNumber, FieldState>();
+    try {
+      const weather = await weatherOf(stationIdOf(field.data, parts.stations));
+      for (const run of runs(parts.plantings, field.id, days, weather)) {
+        const found = await toldApart(field, run, weather);
+        for (const [i, day] of run.entries()) states.set(day, found[i] as FieldState);
+      }
+    } catch (error) {
+      const unknown = noState(ours(error).message);
+      for (const day of days) states.set(day, unknown);
+    }
+    return states;
   };
 };

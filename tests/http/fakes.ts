@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { whitethreadError } from '../../src/core/base/errors.ts';
+import type { Morning } from '../../src/core/outlook/outlook.ts';
 import { httpApp } from '../../src/http/app.ts';
 import type { HttpDeps, HttpOptions } from '../../src/http/contract.ts';
 import { type Task, work } from '../../src/http/worker.ts';
@@ -20,6 +21,8 @@ export const inlineCompute: Compute = {
   outlook: async (field, { format, units }) =>
     (done({ kind: 'outlook', field, format, units }) as { readonly bytes: Uint8Array }).bytes,
   tomorrow: async (field) => (done({ kind: 'tomorrow', field }) as { readonly tomorrow: FieldTomorrow }).tomorrow,
+  mornings: async (field, dates) =>
+    (done({ kind: 'mornings', field, dates }) as { readonly mornings: readonly Morning[] }).mornings,
 };
 
 const secret = 'S'.repeat(43);

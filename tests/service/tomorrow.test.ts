@@ -215,7 +215,7 @@ describe('tomorrow of a stored farm', () => {
     const full = async () => {
       throw whitethreadError([{ code: 'overloaded', where: 'server', given: 'one more', allowed: 'none' }]);
     };
-    const busy = { ...deps, compute: { ...inline, tomorrow: full } };
+    const busy = { ...deps, compute: { ...inline, tomorrow: full, mornings: full } };
     expect(await codeOf(tomorrowOfFarm(busy, who, farmId, { days: 1 }))).toBe('overloaded');
     expect(await codeOf(passRecord(busy, who, farmId, {}))).toBe('overloaded');
   });

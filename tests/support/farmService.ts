@@ -24,6 +24,11 @@ export const inline: Compute = {
     if ('tomorrow' in done) return done.tomorrow;
     throw whitethreadError('problems' in done ? done.problems : []);
   },
+  mornings: async (field, dates) => {
+    const done = work({ kind: 'mornings', field, dates });
+    if ('mornings' in done) return done.mornings;
+    throw whitethreadError('problems' in done ? done.problems : []);
+  },
 };
 
 /** A service on an empty store; its clock stands still. */

@@ -19,10 +19,21 @@ const stageBand = ({ earliestDay, day, latestDay }: StageDate): DatedBand | null
 const orNull = (value: number, digits: number): number | null =>
   Number.isFinite(value) ? rounded(value, digits) : null;
 
+/** A crop with its days. */
+type Standing = { readonly crop: Crop; readonly days: CropDays };
+
+const indexOf = ({ startDay, days }: CropDays, day: DayNumber): number =>
+  Math.min(Math.max(day - startDay, 0), days - 1);
+
+/** The name of its stage on a day. */
+export const stageOn = ({ crop, days }: Standing, day: DayNumber): string =>
+  stageName(crop, days.leaf[indexOf(days, day)]) ?? 'not sown';
+
 /** Stage, height, cover and dates of a crop as they stand this morning; null before there is one. */
-export const cropAnswer = (crop: Crop | null, days: CropDays | null, shown: Shown): Outlook['crop'] => {
-  if (crop === null || days === null) return null;
-  const today = Math.min(Math.max(shown.today - days.startDay, 0), days.days - 1);
+export const cropAnswer = (standing: Standing | null, shown: Shown): Outlook['crop'] => {
+  if (standing === null) return null;
+  const { crop, days } = standing;
+  const today = indexOf(days, shown.today);
   const leaf = days.leaf[today];
   const closes: DayNumber | null = canopyClosureDay(days);
   const stages = stageDates(crop, days).flatMap((stage) => {
@@ -32,7 +43,7 @@ export const cropAnswer = (crop: Crop | null, days: CropDays | null, shown: Show
   return {
     crop: crop.id,
     emergence: stages.find((stage) => stage.leaf === 0)?.reached ?? null,
-    stageToday: stageName(crop, leaf) ?? 'not sown',
+    stageToday: stageOn(standing, shown.today),
     stages: stages.map(({ stage, reached }) => ({ stage, reached })),
     heightCm: orNull(days.heightCm[today], 1) ?? 0,
     coverFrac: orNull(days.coverFrac[today], 3) ?? 0,

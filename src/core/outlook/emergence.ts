@@ -27,6 +27,10 @@ const SEED_SET_DAYS = 10;
 const slice = (column: Float64Array, first: number, last: number): number[] =>
   roundedColumn(column, first, last + 1, SHARE_DIGITS, first > 0 ? column[first] : 0);
 
+/** What lives of a species on the morning of a day of the series, by stage. */
+export const stockOn = ({ stockFrac }: SpeciesDays, index: number): Outlook['emergence'][number]['stock'] =>
+  weedStages.map((stage, s) => ({ stage, stockFrac: rounded(stockFrac[s]?.[index] ?? 0, SHARE_DIGITS) }));
+
 /** Emergence of every species over the shown days, with its 10, 50 and 90 % dates and the stock of this morning. */
 export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown): Outlook['emergence'] => {
   const first = shown.from - weeds.startDay;
@@ -43,10 +47,7 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
       p50: reachedBand(one, kind, 0.5, first, weeds.startDay, shown.latitudeDeg),
       p90: reachedBand(one, kind, 0.9, first, weeds.startDay, shown.latitudeDeg),
       seedSetDeadline: band(seedSetDeadline(kind, shown.today, shown.latitudeDeg < 0), SEED_SET_DAYS),
-      stock: weedStages.map((stage, s) => ({
-        stage,
-        stockFrac: rounded(one.stockFrac[s]?.[today] ?? 0, SHARE_DIGITS),
-      })),
+      stock: stockOn(one, today),
     };
   });
 };

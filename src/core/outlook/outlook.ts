@@ -10,24 +10,16 @@ import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import { weedDays } from '../weeds/weeds.ts';
 import { cautions } from '../windows/cautions.ts';
 import { passWindows, windowDays } from '../windows/windows.ts';
-import { type CatalogueCore, chosen } from './catalogue.ts';
-import { cropAnswer } from './cropAnswer.ts';
-import { emergenceAnswer, flushAnswer, type Shown } from './emergence.ts';
+import { type CatalogueCore, type Chosen, chosen } from './catalogue.ts';
+import { cropAnswer, stageOn } from './cropAnswer.ts';
+import { emergenceAnswer, flushAnswer, type Shown, stockOn } from './emergence.ts';
 import { outlookNotes } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
 
-/**
- * The whole chain for one field: weather, soil, weeds and crop, windows. The table of contents of the science.
- * Nothing is read or kept: the same input gives the same answer.
- * @param input one field and everything known about it; see `fieldRequest`
- * @param catalogue where names are looked up; `loadCatalogue()` for the one that ships
- * @throws WhitethreadError with every problem found
- */
-export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook => {
-  const field = parsed(fieldRequest, input, '');
-  const known = chosen(field, catalogue);
+/** A field day by day, as far as its windows stand on it: weather, soil, crop and weeds. */
+const fieldDays = (field: FieldRequest, known: Chosen) => {
   const { site, soil: ground, planting } = field;
   const today = dayNumber(field.today);
   const southern = site.latitudeDeg < 0;
@@ -40,19 +32,35 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   const shade = sown === null ? new Float64Array(weather.days) : airCover(sown.crop, sown.planting, weather);
   const soil = soilDays(weather, site, ground, shade, soilPasses(passes));
   const constants = soilConstants(ground);
-  const crop = sown === null ? null : cropDays(sown.crop, sown.planting, soil, weather);
+  const days = sown === null ? null : cropDays(sown.crop, sown.planting, soil, weather);
   const kinds = known.species.map(({ species }) => species);
   const kills = weedPasses(passes, weather, soil, constants, ground.residueCoverFrac);
   const weeds = weedDays(soil, weather, kinds, kills, southern);
+  const crop = sown === null || days === null ? null : { crop: sown.crop, days };
+  return { weather, findings, shown, passes, soil, constants, crop, weeds };
+};
+
+/**
+ * The whole chain for one field: weather, soil, weeds and crop, windows. The table of contents of the science.
+ * Nothing is read or kept: the same input gives the same answer.
+ * @param input one field and everything known about it; see `fieldRequest`
+ * @param catalogue where names are looked up; `loadCatalogue()` for the one that ships
+ * @throws WhitethreadError with every problem found
+ */
+export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook => {
+  const field = parsed(fieldRequest, input, '');
+  const known = chosen(field, catalogue);
+  const { weather, findings, shown, passes, soil, constants, crop, weeds } = fieldDays(field, known);
+  const { today } = shown;
   const days = windowDays({
-    site,
+    site: field.site,
     weather,
     soil,
     constants,
-    residueCoverFrac: ground.residueCoverFrac,
+    residueCoverFrac: field.soil.residueCoverFrac,
     weeds,
     species: known.species,
-    crop: sown === null || crop === null ? null : { crop: sown.crop, days: crop },
+    crop,
     implements: known.implements,
     passes: passes.map(({ day, implement }) => ({ day, implement: implement.id })),
     today,
@@ -66,12 +74,36 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),
-    crop: cropAnswer(known.crop, crop, shown),
+    crop: cropAnswer(crop, shown),
     windows: passWindows(days),
     windowDays: days,
     cautions: cautions(known.implements),
     lastWeekTemp5C: lastWeekTemp5C(soil, shown),
   };
+};
+
+/** What stands in a field on a morning: the crop's stage of that day, and what lives of each weed before the day's passes. */
+export type Morning = {
+  readonly crop: Pick<NonNullable<Outlook['crop']>, 'crop' | 'stageToday'> | null;
+  readonly weeds: readonly Pick<Outlook['emergence'][number], 'species' | 'stock'>[];
+};
+
+/**
+ * A field on several mornings of one season, from one run up to `input.today`: the model only looks back, so what comes
+ * after a morning does not change it.
+ * @param dates days of the weather, none after `input.today`
+ * @throws WhitethreadError with every problem found
+ */
+export const mornings = (input: FieldInput, dates: readonly string[], catalogue: CatalogueCore): Morning[] => {
+  const field = parsed(fieldRequest, input, '');
+  const { crop, weeds } = fieldDays(field, chosen(field, catalogue));
+  return dates.map((date) => {
+    const day = dayNumber(date);
+    return {
+      crop: crop === null ? null : { crop: crop.crop.id, stageToday: stageOn(crop, day) },
+      weeds: weeds.species.map((one) => ({ species: one.speciesId, stock: stockOn(one, day - weeds.startDay) })),
+    };
+  });
 };
 
 /** From the start of the weed year, or from planting if that was earlier, to the end of the weather. */

@@ -13,14 +13,20 @@ const wave = (latitudeDeg: number): { meanC: number; amplitudeC: number } => {
 };
 
 /**
+ * How many days of a series the first profile rests on; none where they are too few for a year, and latitude stands in.
+ * @example profileDays(400) // 365
+ */
+export const profileDays = (days: number): number => (days >= 350 ? Math.min(days, 365) : 0);
+
+/**
  * Soil temperature of every node on the first day: the yearly wave, damped and late with depth. Its mean and range come
  * from the series when it holds a year, else from latitude; its level at the surface from the first week.
  * Source: the damped wave, Campbell & Norman 1998.
  */
 export const firstProfile = (weather: WeatherDays, latitudeDeg: number): Float64Array => {
-  const year = Math.min(weather.days, 365);
+  const year = profileDays(weather.days);
   const { meanC, amplitudeC } =
-    weather.days >= 350 ? { meanC: airMean(weather, year), amplitudeC: yearlyAmplitude(weather) } : wave(latitudeDeg);
+    year > 0 ? { meanC: airMean(weather, year), amplitudeC: yearlyAmplitude(weather) } : wave(latitudeDeg);
   const surface = Math.max(0, airMean(weather, Math.min(7, weather.days)));
   const coldest = latitudeDeg >= 0 ? 20 : 202;
   const phase = (2 * Math.PI * (dayOfYear(weather.startDay) - coldest)) / YEAR;

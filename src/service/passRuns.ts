@@ -1,0 +1,38 @@
+import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import { profileDays } from '../core/soil/profile.ts';
+import { neededColumns } from '../core/weather/columns.ts';
+import { gaps } from '../core/weather/filled.ts';
+import type { DailyWeather } from '../core/weather/schema.ts';
+import { AHEAD_DAYS, type FarmParts, plantingOn, weatherFrom } from './gather.ts';
+import { cut } from './joined.ts';
+
+/** A gap that is filled with what is usual is filled from days after it too, so its run may not be a longer one. */
+const isFilledAhead = (weather: DailyWeather): boolean =>
+  neededColumns.some((name) => gaps(weather[name]).some(({ fill }) => fill === 'climatology'));
+
+/**
+ * What mornings must have in common to come out of one run as out of a run each: the planting, the first day of
+ * weather, and what the soil starts from.
+ */
+const runName = (plantings: FarmParts['plantings'], fieldId: string, on: DayNumber, weather: DailyWeather): string => {
+  const planting = plantingOn(plantings, fieldId, on, on);
+  const from = weatherFrom(on, planting === undefined ? null : dayNumber(planting.data.date));
+  const known = cut(weather, from, on + AHEAD_DAYS);
+  const alone = isFilledAhead(known) ? on : '';
+  return [planting?.id, from, profileDays(known.tempMaxC.length), alone].join(' ');
+};
+
+/** The mornings of a field, those together that one run of the model tells. A record must not depend on what else it lists. */
+export const runs = (
+  plantings: FarmParts['plantings'],
+  fieldId: string,
+  days: readonly DayNumber[],
+  weather: DailyWeather,
+): readonly (readonly DayNumber[])[] => {
+  const found = new Map<string, DayNumber[]>();
+  for (const day of days) {
+    const name = runName(plantings, fieldId, day, weather);
+    found.set(name, [...(found.get(name) ?? []), day]);
+  }
+  return [...found.values()];
+};
