@@ -11,8 +11,8 @@ const loader = isSource
   ? ['--import', `data:text/javascript,import{register}from"${import.meta.resolve('tsx/esm/api')}";register()`]
   : [];
 
-/** An answer of a weather service up to so long is read here: some years of days, some 2 ms. */
-const MOST_HERE_BYTES = 64 * 1024;
+/** An answer of a weather service up to so long is read here: a year or two of days. */
+const MOST_HERE_BYTES = 32 * 1024;
 
 export type PoolOptions = {
   readonly threads: number;

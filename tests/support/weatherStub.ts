@@ -55,9 +55,12 @@ const MIB = 1024 * 1024;
 /** A good answer, blown up: JSON may end in any number of blanks. */
 const padded = (body: Body, mib: number): Buffer =>
   Buffer.concat([Buffer.from(JSON.stringify(body)), Buffer.alloc(mib * MIB, 32)]);
-/** A small download that unpacks to 64 MiB. */
-export const zipBomb: Mood = (response, body) =>
-  void response.writeHead(200, { 'content-encoding': 'gzip' }).end(gzipSync(padded(body, 64)));
+/** A small download that unpacks to 64 MiB: gzip in 65 parts, as zipping all of it would hold up the answer. */
+export const zipBomb: Mood = (response, body) => {
+  const blanks = gzipSync(Buffer.alloc(MIB, 32));
+  const parts = [gzipSync(JSON.stringify(body)), ...Array<Buffer>(64).fill(blanks)];
+  response.writeHead(200, { 'content-encoding': 'gzip' }).end(Buffer.concat(parts));
+};
 export const huge: Mood = (response, body) => void response.writeHead(200).end(padded(body, 6));
 
 /** First one mood, then the next; the last one stays. */

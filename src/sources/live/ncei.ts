@@ -5,7 +5,7 @@ import type { LiveSource, Span } from './contract.ts';
 import { sound } from './days.ts';
 import { malformed, outside } from './failure.ts';
 import { keeping, type Means } from './keeping.ts';
-import { columnOf, pastPart } from './pastDays.ts';
+import { columnOf, datesOf, pastPart } from './pastDays.ts';
 import { query } from './place.ts';
 import { nceiDaily, replyAs } from './schema.ts';
 
@@ -26,6 +26,7 @@ export const nceiDays = (body: unknown, { station, days }: NceiWanted): DailyWea
   const other = rows.find(({ STATION: name }) => name !== station);
   if (other !== undefined) throw malformed(id, 'STATION', other.STATION, station);
   if (new Set(rows.map(({ DATE }) => DATE)).size < rows.length) throw malformed(id, 'DATE', 'a day twice', 'once');
+  const dates = datesOf(days);
   const column = (element: Element) =>
     columnOf(
       id,
@@ -35,7 +36,7 @@ export const nceiDays = (body: unknown, { station, days }: NceiWanted): DailyWea
           return [row.DATE, text === '' || hasFailed(row[`${element}_ATTRIBUTES`]) ? null : Number(text)];
         }),
       ),
-      days,
+      dates,
     );
   return sound(id, {
     startDate: isoDate(days.from),

@@ -23,18 +23,24 @@ export const asAsked = (id: string, weather: DailyWeather, { from, to }: Span): 
   return weather;
 };
 
+/** Every date of a span, in order. */
+export const datesOf = ({ from, to }: Span): string[] =>
+  Array.from({ length: to - from + 1 }, (_, i) => isoDate(from + i));
+
 /**
- * A column over a span from values by date; null where there is none.
- * @throws Failure 'source-malformed' for dates outside of the span
+ * A column over dates from values by date; null where there is none.
+ * @throws Failure 'source-malformed' for values of other dates
  */
 export const columnOf = (
   id: string,
   byDate: ReadonlyMap<string, number | null>,
-  { from, to }: Span,
+  dates: readonly string[],
 ): (number | null)[] => {
-  const days = Array.from({ length: to - from + 1 }, (_, i) => isoDate(from + i));
-  const wanted = new Set(days);
-  const odd = [...byDate.keys()].find((date) => !wanted.has(date));
-  if (odd !== undefined) throw malformed(id, 'dates', odd, `${isoDate(from)} to ${isoDate(to)}`);
-  return days.map((date) => byDate.get(date) ?? null);
+  const found = dates.map((date) => byDate.get(date));
+  if (found.reduce<number>((count, value) => (value === undefined ? count : count + 1), 0) < byDate.size) {
+    const wanted = new Set(dates);
+    const odd = [...byDate.keys()].find((date) => !wanted.has(date));
+    throw malformed(id, 'dates', String(odd), `${dates[0]} to ${dates.at(-1)}`);
+  }
+  return found.map((value) => value ?? null);
 };

@@ -6,7 +6,7 @@ import type { LiveSource, Span } from './contract.ts';
 import { inOurUnit, sound } from './days.ts';
 import { malformed } from './failure.ts';
 import { keeping, type Means } from './keeping.ts';
-import { columnOf, pastPart } from './pastDays.ts';
+import { columnOf, datesOf, pastPart } from './pastDays.ts';
 import { isNear, onGrid, query } from './place.ts';
 import { powerDaily, replyAs } from './schema.ts';
 
@@ -18,7 +18,6 @@ const PARAMETERS = 'T2M_MAX,T2M_MIN,PRECTOTCORR,ALLSKY_SFC_SW_DWN';
 const cell = (site: Site) => ({ latitude: onGrid(site.latitudeDeg, 0.5), longitude: onGrid(site.longitudeDeg, 0.625) });
 
 const compact = (date: string): string => date.replaceAll('-', '');
-const dashed = (date: string): string => `${date.slice(0, 4)}-${date.slice(4, 6)}-${date.slice(6)}`;
 
 export type PowerWanted = { readonly source: typeof id; readonly asked: ReturnType<typeof cell>; readonly days: Span };
 
@@ -28,11 +27,11 @@ export const powerDays = (body: unknown, { asked, days }: PowerWanted): DailyWea
   const [longitude = Number.NaN, latitude = Number.NaN] = geometry.coordinates;
   if (!isNear(asked.latitude, latitude) || !isNear(asked.longitude, longitude))
     throw malformed(id, 'place', `${latitude}, ${longitude}`, `${asked.latitude}, ${asked.longitude}`);
+  const dates = datesOf(days).map(compact);
   const column = (name: keyof typeof parameters, quantity: Quantity) => {
-    const values = Object.entries(properties.parameter[name] ?? {}).map(
-      ([date, value]) => [dashed(date), value === header.fill_value ? null : value] as const,
-    );
-    return inOurUnit(id, quantity, parameters[name]?.units ?? '', columnOf(id, new Map(values), days));
+    const byDate = new Map(Object.entries(properties.parameter[name] ?? {}));
+    const values = columnOf(id, byDate, dates).map((value) => (value === header.fill_value ? null : value));
+    return inOurUnit(id, quantity, parameters[name]?.units ?? '', values);
   };
   return sound(id, {
     startDate: isoDate(days.from),
