@@ -4,13 +4,11 @@ import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Store } from '../store/contract.ts';
+import { allRecords, type Kept, PAGE } from './allRecords.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid, distanceKm } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
 import { SEEDBED } from './references.ts';
-
-/** A record with its id. */
-export type Kept<T> = { readonly id: string; readonly data: T };
 
 /** What a farm keeps that fields are computed from. */
 export type FarmParts = {
@@ -21,20 +19,8 @@ export type FarmParts = {
   readonly passes: readonly Kept<PassRecord>[];
 };
 
-const PAGE = 500;
 /** How far forecasts reach, days. */
 export const AHEAD_DAYS = 15;
-
-/** All records of a kind, page after page. */
-export const allRecords = async <T>(store: Pick<Store, 'list'>, farmId: string, kind: string): Promise<Kept<T>[]> => {
-  const found: Kept<T>[] = [];
-  for (let after: string | null = null; ; ) {
-    const rows = await store.list(farmId, kind, { after, limit: PAGE });
-    found.push(...rows.map(({ id, text }) => ({ id, data: JSON.parse(text) as T })));
-    if (rows.length < PAGE) return found;
-    after = rows.at(-1)?.id ?? null;
-  }
-};
 
 /** A record that was removed, as it last stood; null where the farm never had it. */
 export const removedRecord = async <T>(
@@ -104,19 +90,19 @@ export const weatherFrom = (on: DayNumber, planted: DayNumber | null): DayNumber
   return Math.min(autumn, planted ?? autumn);
 };
 
-/** The machines of a farm as an outlook takes them; without any, what most farms own. */
+/** The machines of a farm as an outlook takes them; without any, what most farms own. Too many are for it to refuse. */
 const implementsOf = (machines: FarmParts['machines']): Pick<FieldInput, 'implements' | 'ownImplements'> => {
   const owned = machines.map(({ data }) => {
     const { name: _, own: __, ...implement } = data;
     return implement;
   });
   return {
-    implements: owned.length > 0 ? owned.slice(0, 30) : [{ id: 'rotary-hoe' }, { id: 'tine-weeder' }],
+    implements: owned.length > 0 ? owned : [{ id: 'rotary-hoe' }, { id: 'tine-weeder' }],
     ownImplements: machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])),
   };
 };
 
-/** One stored field as the request that its outlook is computed from. */
+/** One stored field as the request that its outlook is computed from. What happened before its weather begins tells nothing. */
 export const fieldInput = (
   field: Kept<FieldRecord>,
   parts: FarmParts,
@@ -125,10 +111,11 @@ export const fieldInput = (
 ): FieldInput => {
   const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
   const planting = plantingOn(parts.plantings, field.id, on, on + days)?.data;
-  const made = parts.passes
-    .filter(({ data }) => data.fieldId === field.id && dayNumber(data.date) <= on)
-    .toSorted((a, b) => (a.data.date < b.data.date ? -1 : 1));
   const from = weatherFrom(on, planting === undefined ? null : dayNumber(planting.date));
+  const [first, last] = [isoDate(from), isoDate(on)];
+  const made = parts.passes
+    .filter(({ data: { fieldId, date } }) => fieldId === field.id && date >= first && date <= last)
+    .toSorted((a, b) => (a.data.date < b.data.date ? -1 : 1));
   const isSeedbed = ({ data }: Kept<PassRecord>) => data.implement === SEEDBED || data.implement === SEEDBED_IMPLEMENT;
   return {
     name,
@@ -141,14 +128,10 @@ export const fieldInput = (
       ? {}
       : { planting: { crop: planting.crop, date: planting.date, depthCm: planting.depthCm, rowCm: planting.rowCm } }),
     weeds: [...weeds],
-    seedbedDates: made
-      .filter(isSeedbed)
-      .map(({ data }) => data.date)
-      .slice(-50),
+    seedbedDates: made.filter(isSeedbed).map(({ data }) => data.date),
     passes: made
       .filter((pass) => !isSeedbed(pass))
-      .map(({ data: { date, implement, depthCm } }) => ({ date, implement, depthCm }))
-      .slice(-200),
+      .map(({ data: { date, implement, depthCm } }) => ({ date, implement, depthCm })),
     ...implementsOf(parts.machines),
     horizonDays: days,
     ownSpecies: [...ownSpecies],

@@ -1,6 +1,7 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import { allRecords, type Kept } from './allRecords.ts';
 import type { Deps, Who } from './contract.ts';
-import { allRecords, type FarmParts, farmParts, type Kept, plantingOn, removedRecord } from './gather.ts';
+import { type FarmParts, farmParts, plantingOn, removedRecord } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import { type Known, type PassRow, passRow } from './passRow.ts';

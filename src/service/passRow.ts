@@ -1,6 +1,6 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
-import type { Kept } from './gather.ts';
+import type { Kept } from './allRecords.ts';
 import type { FieldState } from './passStates.ts';
 import type { CountRecord, FieldRecord, PassRecord } from './records/schema.ts';
 import { SEEDBED } from './references.ts';

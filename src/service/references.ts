@@ -1,5 +1,6 @@
 import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
+import { allRecords } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import type {
   CountRecord,
@@ -96,9 +97,7 @@ export const assertReferences = async (
   if (problems.length > 0) throw whitethreadError(problems);
 };
 
-const MOST_MACHINES = 500;
-
 const isOwnMachine = async (store: Deps['store'], farmId: string, implement: string): Promise<boolean> => {
-  const machines = await store.list(farmId, 'machine', { after: null, limit: MOST_MACHINES });
-  return machines.some(({ text }) => (JSON.parse(text) as MachineRecord).own?.id === implement);
+  const machines = await allRecords<MachineRecord>(store, farmId, 'machine');
+  return machines.some(({ data }) => data.own?.id === implement);
 };

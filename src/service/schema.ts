@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { civilDate, rainMm, tempC } from '../core/base/quantity.ts';
 import { problem } from '../core/base/schema.ts';
-import { fieldRequest, flush, outlook, ownedImplement } from '../core/outlook/schema.ts';
+import { fieldRequest, flush, outlook } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
 import { windowDay } from '../core/windows/schema.ts';
 
@@ -21,7 +21,7 @@ const farmField = fieldRequest
   })
   .extend({
     /** Without it, the farm's. */
-    implements: z.array(ownedImplement).min(1).max(30).optional(),
+    implements: fieldRequest.shape.implements.optional(),
   });
 
 /** A farm file: one place, one weather, the machines, the fields. */
@@ -32,7 +32,7 @@ export const farmFile = z.strictObject({
   weather: z.union([z.string().min(1), dailyWeather], {
     error: 'the path of a weather file, or daily weather with startDate, tempMaxC, tempMinC and rainMm',
   }),
-  implements: z.array(ownedImplement).min(1).max(30),
+  implements: fieldRequest.shape.implements,
   fields: z.array(farmField).min(1).max(500),
 });
 export type FarmFile = z.output<typeof farmFile>;

@@ -1,9 +1,10 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import { type ErrorCode, isWhitethreadError } from '../core/base/errors.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
+import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
-import { type FarmParts, farmParts, fieldInput, type Kept, plantingOn, stationIdOf, weatherFrom } from './gather.ts';
+import { type FarmParts, farmParts, fieldInput, plantingOn, stationIdOf, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { FarmRecord, FieldRecord } from './records/schema.ts';

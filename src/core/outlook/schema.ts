@@ -15,6 +15,9 @@ export const ownedImplement = z.strictObject({
   fieldEfficiencyFrac: frac().optional(),
 });
 
+/** More than any farm has in its yard. */
+const MOST_IMPLEMENTS = 100;
+
 /** One field and everything known about it: the whole input of `outlook`. */
 export const fieldRequest = z.strictObject({
   name: z.string().min(1).max(200).default('field'),
@@ -28,12 +31,12 @@ export const fieldRequest = z.strictObject({
   seedbedDates: z.array(civilDate()).max(50).default([]),
   weeds: z.array(expectedWeed).min(1).max(100),
   passes: z.array(pass).max(200).default([]),
-  implements: z.array(ownedImplement).min(1).max(30),
+  implements: z.array(ownedImplement).min(1).max(MOST_IMPLEMENTS),
   /** Windows are given for today and so many days after it, as far as the weather reaches. */
   horizonDays: days().int().default(14),
   ownSpecies: z.array(species).max(50).default([]),
   ownCrops: z.array(crop).max(20).default([]),
-  ownImplements: z.array(implement).max(20).default([]),
+  ownImplements: z.array(implement).max(MOST_IMPLEMENTS).default([]),
 });
 export type FieldRequest = z.output<typeof fieldRequest>;
 export type FieldInput = z.input<typeof fieldRequest>;

@@ -1,0 +1,72 @@
+import { expect, it } from 'vitest';
+import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
+import { keepWeather } from '../../src/service/weather.ts';
+import { codeOf } from '../contract/store.ts';
+import { added, emptyFarm, inline, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { springRows } from '../support/files.ts';
+
+/** A farm with a field on 12 May 2026, under weather from 1 January. */
+const farmInMay = async () => {
+  const deps = await serviceAt('2026-05-12T17:00:00Z');
+  const farmId = await emptyFarm(deps);
+  const who = keeperOf(farmId);
+  const stationId = await added(deps, farmId, 'station', { name: 'Yard', latitudeDeg: 41.7, longitudeDeg: -93 });
+  const rows = springRows(150);
+  const weather = {
+    startDate: '2026-01-01',
+    tempMaxC: rows.map(({ max }) => max),
+    tempMinC: rows.map(({ min }) => min),
+    rainMm: rows.map(({ rain }) => rain),
+  };
+  await keepWeather(deps, who, farmId, stationId, weather, { add: false, version: null });
+  const fieldId = await added(deps, farmId, 'field', plainField);
+  const passOn = (date: string, implement = 'rotary-hoe') => added(deps, farmId, 'pass', { fieldId, date, implement });
+  const input = async () => (await storedField(deps, who, farmId, fieldId, { days: 0 })).answer;
+  return { deps, farmId, who, fieldId, passOn, input };
+};
+
+it('takes every pass of the season, and none from before its weather, which tells nothing', async () => {
+  const { passOn, input } = await farmInMay();
+  await passOn('2019-05-01');
+  await passOn('2025-08-14', 'seedbed');
+  const kept = ['2025-08-15', '2026-03-01', '2026-05-12'];
+  for (const date of kept) await passOn(date);
+  await passOn('2025-08-15', 'seedbed');
+  const { passes, seedbedDates } = await input();
+  expect(passes?.map(({ date }) => date)).toEqual(kept);
+  expect(seedbedDates).toEqual(['2025-08-15']);
+});
+
+it('loses no pass in silence: one more than the outlook takes is refused with the limit', async () => {
+  const { deps, farmId, who, fieldId, passOn, input } = await farmInMay();
+  const day = dayNumber('2025-09-01');
+  for (let i = 0; i < 200; i++) await passOn(isoDate(day + i));
+  const full = await input();
+  expect(full.passes).toHaveLength(200);
+  await inline.tomorrow(full);
+  await passOn('2026-05-01');
+  const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
+  expect(answer.fields).toEqual([]);
+  expect(answer.failed).toMatchObject([{ id: fieldId, problems: [{ code: 'invalid-input', where: 'passes' }] }]);
+  expect(answer.failed[0]?.problems[0]?.allowed).toContain('200');
+});
+
+it('tells the windows of every machine, forty of them too', async () => {
+  const { deps, farmId, who, input } = await farmInMay();
+  const [shipped] = deps.catalogue.implements;
+  for (let i = 0; i < 40; i++)
+    await added(deps, farmId, 'machine', { name: `Tool ${i}`, id: `tool-${i}`, own: { ...shipped, id: `tool-${i}` } });
+  expect((await input()).implements).toHaveLength(40);
+  const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
+  expect(answer.fields[0]?.windowDays.map(({ implement }) => implement)).toContain('tool-39');
+});
+
+it('a pass may be made with any own machine of the farm, the 501st too', async () => {
+  const { deps, farmId, passOn } = await farmInMay();
+  for (let i = 0; i < 500; i++) await added(deps, farmId, 'machine', { name: `Hoe ${i}`, id: 'rotary-hoe' });
+  expect(await codeOf(passOn('2026-05-01', 'last-tool'))).toBe('unknown-implement');
+  const [shipped] = deps.catalogue.implements;
+  await added(deps, farmId, 'machine', { name: 'Last', id: 'last-tool', own: { ...shipped, id: 'last-tool' } });
+  expect(await codeOf(passOn('2026-05-01', 'last-tool'))).toBe('none');
+});
