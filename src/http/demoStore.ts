@@ -37,7 +37,12 @@ export const keepDemoFarm = async (deps: Deps): Promise<string | null> => {
   const [field] = fields;
   if (field === undefined) return null;
   const name = `${given} (invented)`;
-  const { row, replayed } = await createFarm(deps, server, parsed(farmSchema, { name, timeZone }, 'demo'), once);
+  const { row, replayed } = await createFarm(
+    deps,
+    server,
+    parsed(farmSchema, { name, timeZone, invented: true }, 'demo'),
+    once,
+  );
   if (replayed) return null;
   const keep: Keep = async (kind, data) => {
     const checked = parsed(recordKinds[kind].schema, data, 'demo');

@@ -79,8 +79,8 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
     }
   };
   return {
-    outlook: async (field, { format, units }) => {
-      const done = await run({ kind: 'outlook', field, format, units });
+    outlook: async (field, form) => {
+      const done = await run({ kind: 'outlook', field, ...form });
       return (done as Extract<Done, { bytes: Uint8Array }>).bytes;
     },
     tomorrow: async (field) => {

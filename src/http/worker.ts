@@ -5,19 +5,14 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import { csvText } from '../report/csv.ts';
 import { outlookRows, outlookText } from '../report/outlookText.ts';
-import { inUsUnits, type Units } from '../report/units.ts';
+import { inUsUnits } from '../report/units.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
-import type { FieldTomorrow } from '../service/contract.ts';
+import type { FieldTomorrow, OutlookForm } from '../service/contract.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
 export type Task =
-  | {
-      readonly kind: 'outlook';
-      readonly field: FieldInput | string;
-      readonly format: 'json' | 'csv' | 'text';
-      readonly units: Units;
-    }
+  | (OutlookForm & { readonly kind: 'outlook'; readonly field: FieldInput | string })
   | { readonly kind: 'tomorrow'; readonly field: FieldInput }
   | { readonly kind: 'mornings'; readonly field: FieldInput; readonly dates: readonly string[] }
   | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
@@ -44,7 +39,7 @@ const parsedField = (field: FieldInput | string): FieldInput => {
   }
 };
 
-const outlookBytes = ({ field, format, units }: Extract<Task, { kind: 'outlook' }>): Uint8Array => {
+const outlookBytes = ({ field, format, units, farm }: Extract<Task, { kind: 'outlook' }>): Uint8Array => {
   const input = parsedField(field);
   const told = outlook(input, catalogue);
   const timeZone = input.site.timeZone ?? 'UTC';
@@ -52,7 +47,8 @@ const outlookBytes = ({ field, format, units }: Extract<Task, { kind: 'outlook' 
   const inUnits = <T>(data: T): T => (units === 'us' ? (inUsUnits(data) as T) : data);
   if (format === 'json') return encoder.encode(JSON.stringify(inUnits(shown)));
   if (format === 'csv') return encoder.encode(`${csvText(inUnits(outlookRows(shown)))}\r\n`);
-  const head = { name: told.name, invented: false, timeZone, today: told.today, remarks: [], fields: [] };
+  const { name, invented } = farm ?? { name: told.name, invented: false };
+  const head = { name, invented, timeZone, today: told.today, remarks: [], fields: [] };
   return encoder.encode(`${outlookText(shown, head, units)}\n`);
 };
 

@@ -14,6 +14,13 @@ export type FieldTomorrow = {
   readonly weather: TomorrowAnswer['weather'];
 };
 
+/** In what form an outlook is told. A text is headed by the farm, where the field is one's. */
+export type OutlookForm = {
+  readonly format: 'json' | 'csv' | 'text';
+  readonly units: 'metric' | 'us';
+  readonly farm?: { readonly name: string; readonly invented: boolean };
+};
+
 /**
  * Runs the core away from the thread that answers requests: anything longer than 5 ms. Rejects with the WhitethreadError
  * that the core threw, or 'timed-out', 'overloaded'.
@@ -23,10 +30,7 @@ export type Compute = {
    * The outlook of one field as bytes that can be sent as they are.
    * @param field a `fieldRequest`, as an object or as the JSON text that came in
    */
-  readonly outlook: (
-    field: FieldInput | string,
-    form: { readonly format: 'json' | 'csv' | 'text'; readonly units: 'metric' | 'us' },
-  ) => Promise<Uint8Array>;
+  readonly outlook: (field: FieldInput | string, form: OutlookForm) => Promise<Uint8Array>;
   readonly tomorrow: (field: FieldInput) => Promise<FieldTomorrow>;
   /** The field on the mornings of some days, none after its `today`. */
   readonly mornings: (field: FieldInput, dates: readonly string[]) => Promise<readonly Morning[]>;

@@ -91,7 +91,7 @@ export const tomorrowOfFarm = async (
   const notes = [...new Set(done.flatMap(({ ready }) => ready.weather.notes))];
   const head = {
     name: farm.name,
-    invented: false,
+    invented: farm.invented === true,
     timeZone: farm.timeZone,
     today: asked.on ?? dateAt(deps.nowMs(), farm.timeZone),
     remarks: notes,

@@ -18,8 +18,7 @@ const done = (task: Task) => {
 
 /** Does on the spot what the workers do away from it. */
 export const inlineCompute: Compute = {
-  outlook: async (field, { format, units }) =>
-    (done({ kind: 'outlook', field, format, units }) as { readonly bytes: Uint8Array }).bytes,
+  outlook: async (field, form) => (done({ kind: 'outlook', field, ...form }) as { readonly bytes: Uint8Array }).bytes,
   tomorrow: async (field) => (done({ kind: 'tomorrow', field }) as { readonly tomorrow: FieldTomorrow }).tomorrow,
   mornings: async (field, dates) =>
     (done({ kind: 'mornings', field, dates }) as { readonly mornings: readonly Morning[] }).mornings,

@@ -59,8 +59,17 @@ describe('whitethread serve', () => {
       };
       expect(items.map(({ data }) => data.name)).toEqual(['Plumbline Hollow (invented)']);
       const answer = await fetch(`${address}/v1/farms/${items[0]?.id}/tomorrow?days=1`, { headers });
-      const { fields, failed } = (await answer.json()) as { fields: unknown[]; failed: unknown[] };
-      expect([fields.length, failed]).toEqual([6, []]);
+      const { invented, fields, failed } = (await answer.json()) as {
+        invented: boolean;
+        fields: { id: string }[];
+        failed: unknown[];
+      };
+      expect([invented, fields.length, failed]).toEqual([true, 6, []]);
+      for (const path of ['tomorrow', `fields/${fields[0]?.id}/outlook`]) {
+        const url = `${address}/v1/farms/${items[0]?.id}/${path}`;
+        const text = await (await fetch(url, { headers: { ...headers, accept: 'text/plain' } })).text();
+        expect(text).toMatch(/^This farm and its weather are invented/);
+      }
     });
     expect(code).toBe(0);
     expect(err).toContain('whitethread key --role operator --store');

@@ -87,8 +87,10 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
       const { farmId, id } = request.params;
       const type = chosenType(request.headers.accept, types);
       const { answer, credits } = await storedField(deps, asker(request), farmId, id, request.query);
-      const units = request.query.units ?? (await readFarm(deps, farmId)).units;
-      const bytes = await deps.compute.outlook(answer, { format: formats[type], units });
+      const { name, invented = false, units: usual } = await readFarm(deps, farmId);
+      const { units = usual } = request.query;
+      const form = { format: formats[type], units, farm: { name, invented } };
+      const bytes = await deps.compute.outlook(answer, form);
       creditHeaders(reply, credits);
       return sendRaw(reply, type, type === 'application/json' ? withCredits(bytes, credits) : bytes);
     },

@@ -46,6 +46,8 @@ export const farm = z.strictObject({
   timeZone: site.shape.timeZone,
   /** The units of answers where a request names none. */
   units: z.enum(['metric', 'us']).default('metric'),
+  /** True for a farm that is made up, such as the demo farm: its answers say so. */
+  invented: z.boolean().optional(),
 });
 export type FarmRecord = Readonly<z.infer<typeof farm>>;
 
