@@ -1,11 +1,13 @@
 import { randomUUID } from 'node:crypto';
+import { createServer, type IncomingMessage } from 'node:http';
 import compress from '@fastify/compress';
 import cors from '@fastify/cors';
 import underPressure from '@fastify/under-pressure';
-import fastify from 'fastify';
+import fastify, { type FastifyServerOptions } from 'fastify';
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod';
 import { type Logger, pino } from 'pino';
 import { access } from './access.ts';
+import { type Again, again } from './again.ts';
 import { jsonBodies } from './bodies.ts';
 import { closing } from './closing.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
@@ -33,13 +35,27 @@ const SECOND_MS = 1000;
 /** Lines of our own: a logger for every request, as the framework makes it, costs more than a small read. */
 const logOf = ({ logLevel, logTo }: HttpOptions): Logger => pino({ level: logLevel }, logTo);
 
-const bare = (options: HttpOptions, log: Logger): App =>
+/** The caller's own id of a request where it is harmless, else a new one. */
+const requestId = ({ headers }: IncomingMessage): string => givenRequestId(headers['x-request-id']) ?? randomUUID();
+
+/** A server that first looks whether the answer was given before. */
+const serverFactory =
+  (before: Again): NonNullable<FastifyServerOptions['serverFactory']> =>
+  (handler) => {
+    const server = createServer((request, reply) => {
+      if (!before.answers(request, reply)) handler(request, reply);
+    });
+    server.requestTimeout = 30 * SECOND_MS;
+    server.keepAliveTimeout = 72 * SECOND_MS;
+    server.setTimeout(60 * SECOND_MS);
+    return server;
+  };
+
+const bare = (options: HttpOptions, log: Logger, before: Again): App =>
   fastify({
+    serverFactory: serverFactory(before),
     trustProxy: options.trustProxy.length === 0 ? false : [...options.trustProxy],
-    genReqId: ({ headers }) => givenRequestId(headers['x-request-id']) ?? randomUUID(),
-    connectionTimeout: 60 * SECOND_MS,
-    requestTimeout: 30 * SECOND_MS,
-    keepAliveTimeout: 72 * SECOND_MS,
+    genReqId: requestId,
     bodyLimit: 1024 * 1024,
     return503OnClosing: false,
     clientErrorHandler: clientFault,
@@ -49,17 +65,18 @@ const bare = (options: HttpOptions, log: Logger): App =>
   }).withTypeProvider<ZodTypeProvider>();
 
 /** Everything that stands before the routes, in the order in which a request meets it. */
-const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Logger) => {
+const furnished = async (app: App, options: HttpOptions, log: Logger, before: Again, admit: (app: App) => void) => {
   app.setValidatorCompiler(validation);
   app.setSerializerCompiler(serializerCompiler);
   faults(app, log);
   deprecation(app);
   closing(app);
-  const registry = observe(app, log);
+  const observed = observe(app, log);
+  before.keepFrom(app, observed);
   securityHeaders(app);
   if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], methods, exposedHeaders });
   await app.register(underPressure, { maxEventLoopDelay: SECOND_MS, pressureHandler: tooBusy });
-  access(app, deps, limits(options.ratePerMinute, deps.nowMs));
+  admit(app);
   negotiation(app);
   jsonBodies(app);
   app.addHook('onRoute', (route) => {
@@ -71,7 +88,7 @@ const furnished = async (app: App, deps: HttpDeps, options: HttpOptions, log: Lo
     encodings: ['br', 'gzip'],
     requestEncodings: ['gzip', 'br', 'deflate'],
   });
-  return registry;
+  return observed.registry;
 };
 
 const methods = ['GET', 'HEAD', 'POST', 'PUT', 'PATCH', 'DELETE'];
@@ -84,8 +101,10 @@ const tooBusy = async (): Promise<never> => {
 /** The server, ready to listen or to be asked by `inject`. Closing it leaves the store and the workers to the caller. */
 export const httpApp = async (deps: HttpDeps, options: HttpOptions): Promise<App> => {
   const log = logOf(options);
-  const app = bare(options, log);
-  const registry = await furnished(app, deps, options, log);
+  const limit = limits(options.ratePerMinute, deps.nowMs);
+  const before = again(deps.store, limit, deps.nowMs, requestId);
+  const app = bare(options, log, before);
+  const registry = await furnished(app, options, log, before, () => access(app, deps, limit));
   await openapi(app, deps.catalogue);
   await app.register(async (scope: App) => serverRoutes(scope, deps, registry));
   await app.register(async (scope: App) => catalogueRoutes(scope, deps));

@@ -33,12 +33,16 @@ declare module 'fastify' {
   interface FastifyRequest {
     /** Who asks; null on routes without a key. */
     who: Who | null;
+    /** The store's generation before an answer that may be given again was worked out. */
+    since: number;
     /** The body as it came, where it was JSON or text. */
     bodyText: string;
   }
   interface FastifyContextConfig {
     /** The least role; null where no key is needed. Every route declares it, or the server does not start. */
     role?: Role | null;
+    /** The answer follows from the request and what is stored, and from nothing else: it may be given again. */
+    isTimeless?: boolean;
     /** Not counted against the limits: probes of a load balancer. */
     unlimited?: boolean;
     /** Types of body that it takes beside JSON. */

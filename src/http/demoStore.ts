@@ -9,7 +9,7 @@ import { keepWeather } from '../service/weather.ts';
 import { dateAt } from '../service/zone.ts';
 
 /** Who the history says it was. */
-const server: Who = { keyId: 'server', farmId: null, role: 'operator' };
+const server: Who = { keyId: 'server', farmId: null, role: 'operator', expiresAtMs: null };
 /** Two servers that start at once on one database make it once. */
 const once = { scope: 'server', key: 'demo-farm', hash: 'demo-farm' };
 

@@ -33,6 +33,8 @@ const told = (log: Logger, request: FastifyRequest, reply: FastifyReply): void =
   else if (log.isLevelEnabled('debug')) log.debug(line(request, reply), 'answered');
 };
 
+type Observer = (seconds: number) => void;
+
 /** Times of requests by route and status. A look-up by label costs more than the count, so each is kept. */
 const timer = (registry: Registry) => {
   const seconds = new Histogram({
@@ -42,23 +44,34 @@ const timer = (registry: Registry) => {
     buckets: [0.001, 0.005, 0.01, 0.05, 0.1, 0.5, 1, 5, 30],
     registers: [registry],
   });
-  const observers = new Map<string, { readonly observe: (seconds: number) => void }>();
-  return ({ method, routeOptions }: FastifyRequest, { statusCode, elapsedTime }: FastifyReply): void => {
+  const observers = new Map<string, Observer>();
+  return ({ method, routeOptions }: FastifyRequest, status: number): Observer => {
     const route = routeOptions.url ?? 'none';
-    const name = `${method} ${route} ${statusCode}`;
-    const observer = observers.get(name) ?? seconds.labels(method, route, String(statusCode));
+    const name = `${method} ${route} ${status}`;
+    const known = observers.get(name);
+    if (known !== undefined) return known;
+    const labelled = seconds.labels(method, route, String(status));
+    const observer: Observer = (time) => labelled.observe(time);
     observers.set(name, observer);
-    observer.observe(elapsedTime / 1000);
+    return observer;
   };
 };
 
+export type Observe = {
+  readonly registry: Registry;
+  /** Takes the times of answers of a route with a status. */
+  readonly observerOf: (request: FastifyRequest, status: number) => Observer;
+  /** Whether the log has a line of every read. */
+  readonly tellsReads: boolean;
+};
+
 /** Log lines and figures. No line holds a body, a query or a header. */
-export const observe = (app: App, log: Logger): Registry => {
+export const observe = (app: App, log: Logger): Observe => {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
-  const timed = timer(registry);
+  const observerOf = timer(registry);
   app.addHook('onResponse', (request, reply, done) => {
-    timed(request, reply);
+    observerOf(request, reply.statusCode)(reply.elapsedTime / 1000);
     told(log, request, reply);
     done();
   });
@@ -66,5 +79,5 @@ export const observe = (app: App, log: Logger): Registry => {
     registry.clear();
     done();
   });
-  return registry;
+  return { registry, observerOf, tellsReads: log.isLevelEnabled('debug') };
 };

@@ -6,6 +6,8 @@ export type Window = {
   readonly count: (name: string) => Count;
   /** What a count would find, without counting. */
   readonly peek: (name: string) => Count;
+  /** Whether anyone may have nothing left. */
+  readonly isAnyFull: () => boolean;
 };
 
 const WINDOW_MS = 60_000;
@@ -19,6 +21,7 @@ type Used = { used: number; endsMs: number };
 export const minuteWindow = (most: number, nowMs: () => number): Window => {
   let windows = new Map<string, Used>();
   let sweptMs = nowMs();
+  let fullUntilMs = 0;
 
   const sweep = (now: number): void => {
     if (now < sweptMs + WINDOW_MS) return;
@@ -41,6 +44,7 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
       sweep(now);
       const window = current(name, now);
       window.used++;
+      if (window.used >= most) fullUntilMs = Math.max(fullUntilMs, window.endsMs);
       windows.set(name, window);
       return found(window, now);
     },
@@ -48,5 +52,6 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
       const now = nowMs();
       return found(current(name, now), now);
     },
+    isAnyFull: () => fullUntilMs > nowMs(),
   };
 };

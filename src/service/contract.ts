@@ -5,8 +5,13 @@ import type { Attribution, LiveSource } from '../sources/live/contract.ts';
 import type { Role, Store } from '../store/contract.ts';
 import type { TomorrowAnswer } from './schema.ts';
 
-/** Who asks: a key that was checked. `farmId` is null for an operator. */
-export type Who = { readonly keyId: string; readonly farmId: string | null; readonly role: Role };
+/** Who asks: a key that was checked, and when its time is over. `farmId` is null for an operator. */
+export type Who = {
+  readonly keyId: string;
+  readonly farmId: string | null;
+  readonly role: Role;
+  readonly expiresAtMs: number | null;
+};
 
 /** One field of `tomorrow`, and the weather that it stands under. */
 export type FieldTomorrow = {

@@ -92,7 +92,7 @@ export const checkedKey = async ({ store, nowMs }: Pick<Deps, 'store' | 'nowMs'>
   if (!timingSafeEqual(hashOf(secret), expected) || key === null) throw refused('a key that is not known');
   if (key.revokedAtMs !== null) throw refused('a key that was revoked');
   if (key.expiresAtMs !== null && key.expiresAtMs <= nowMs()) throw refused('a key whose time is over');
-  return { keyId: key.id, farmId: key.farmId, role: key.role };
+  return { keyId: key.id, farmId: key.farmId, role: key.role, expiresAtMs: key.expiresAtMs };
 };
 
 /** The keys of a farm, or of the server; none shows its secret. @throws WhitethreadError 'forbidden', 'not-found' */

@@ -34,6 +34,12 @@ export type Store = {
   readonly sourceAnswer: (source: string, place: string) => Promise<SourceAnswer | null>;
   /** Keeps an answer unless a later one is kept, and takes away those of its source that are beyond the bounds. */
   readonly keepSourceAnswer: (answer: SourceAnswer, bounds: AnswerBounds) => Promise<void>;
+  /**
+   * A number that is another after anyone has written a row or a key, in any process; null where the database does not
+   * tell.
+   * @throws 'store-unavailable'
+   */
+  readonly generation: (() => number) | null;
   /** Resolves when the database answers. @throws 'store-unavailable' */
   readonly ready: () => Promise<void>;
   /** Writes a copy that is whole although others go on writing. Embedded database only. @throws 'invalid-input' onto itself */

@@ -6,31 +6,49 @@ const CHARACTERS = 32 * 1024 * 1024;
 const OVERHEAD = 256;
 
 /**
- * Things read before, as long as nothing was written: neither by this process, which calls `forget`, nor by another
- * one, which `dataVersion` tells. Both are looked at on every read, so nothing old is ever given.
+ * Counts what was written: by this process, which says so, and by others, which `dataVersion` tells. The database is
+ * asked once in a turn of the event loop: what a turn serves was sent before the turn began.
  */
-const memory = <T>(dataVersion: () => number, characters: number, size: (found: T) => number) => {
+const counter = (dataVersion: () => number): { readonly now: () => number; readonly wrote: () => void } => {
+  let seen = dataVersion();
+  let generation = 0;
+  let isAsked = false;
+  return {
+    now: () => {
+      if (isAsked) return generation;
+      const version = dataVersion();
+      if (version !== seen) generation += 1;
+      seen = version;
+      isAsked = true;
+      setImmediate(() => {
+        isAsked = false;
+      });
+      return generation;
+    },
+    wrote: () => {
+      generation += 1;
+    },
+  };
+};
+
+/** Things read before, as long as nothing was written since. */
+const memory = <T>(generation: () => number, characters: number, size: (found: T) => number) => {
   const held = new Map<string, T>();
   let room = characters;
-  let seen = dataVersion();
-  /** Tells a read that was under way while things changed. */
-  let generation = 0;
+  let heldSince = 0;
   const forget = (): void => {
     held.clear();
     room = characters;
-    generation += 1;
   };
-  const recall = async (name: string, ask: () => Promise<T | null>): Promise<T | null> => {
-    const now = dataVersion();
-    if (now !== seen) {
-      seen = now;
-      forget();
-    }
+  return async (name: string, ask: () => Promise<T | null>): Promise<T | null> => {
+    const since = generation();
+    if (since !== heldSince) forget();
+    heldSince = since;
     const known = held.get(name);
     if (known !== undefined) return known;
-    const since = generation;
     const found = await ask();
-    if (found === null || since !== generation) return found;
+    // Things may have changed while the read was under way.
+    if (found === null || since !== generation()) return found;
     const taken = size(found) + name.length + OVERHEAD;
     if (taken > characters) return found;
     if (taken > room) forget();
@@ -38,7 +56,6 @@ const memory = <T>(dataVersion: () => number, characters: number, size: (found: 
     held.set(name, found);
     return found;
   };
-  return { recall, forget };
 };
 
 /**
@@ -47,21 +64,20 @@ const memory = <T>(dataVersion: () => number, characters: number, size: (found: 
  * @param characters text of rows to keep at most
  */
 export const remembered = (store: Store, dataVersion: () => number, characters = CHARACTERS): Store => {
-  const rows = memory<Row>(dataVersion, characters, ({ text }) => text.length);
-  const keys = memory<Key>(dataVersion, characters, ({ label }) => label.length);
+  const { now, wrote } = counter(dataVersion);
+  const rows = memory<Row>(now, characters, ({ text }) => text.length);
+  const keys = memory<Key>(now, characters, ({ label }) => label.length);
   const forgetting =
     <A extends readonly unknown[], T>(write: (...given: A) => Promise<T>) =>
     (...given: A): Promise<T> =>
-      write(...given).finally(() => {
-        rows.forget();
-        keys.forget();
-      });
+      write(...given).finally(wrote);
   return {
     ...store,
+    generation: now,
     read: (farmId, kind, id) =>
       // The lengths keep apart what could run together.
-      rows.recall(`${farmId.length} ${kind.length} ${farmId}${kind}${id}`, () => store.read(farmId, kind, id)),
-    key: (id) => keys.recall(id, () => store.key(id)),
+      rows(`${farmId.length} ${kind.length} ${farmId}${kind}${id}`, () => store.read(farmId, kind, id)),
+    key: (id) => keys(id, () => store.key(id)),
     create: forgetting(store.create),
     change: forgetting(store.change),
     remove: forgetting(store.remove),

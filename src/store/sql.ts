@@ -114,6 +114,7 @@ export const sqlStore = (db: Sql, traits: Traits): Store => {
     forgetReplays: (before) => write((trx) => forgotten(trx, before)),
     sourceAnswer: (source, place) => translated(answerOf(db, source, place)),
     keepSourceAnswer: (answer, bounds) => write((trx) => answerKept(trx, answer, bounds)),
+    generation: null,
     ready: () => translated(touched(db)),
     backup: null,
     close: () => translated(db.destroy()),

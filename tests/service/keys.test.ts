@@ -20,7 +20,7 @@ describe('an API key', () => {
   it('is shown once, opens its farm with its role, and is kept as a hash only', async () => {
     const { key, text } = await makeKey(deps, keeperOf(farmA), wish);
     expect(text).toMatch(/^wt_[0-9a-z]{26}_[A-Za-z0-9_-]{43}$/);
-    expect(await checkedKey(deps, text)).toEqual({ keyId: key.id, farmId: farmA, role: 'planner' });
+    expect(await checkedKey(deps, text)).toEqual({ keyId: key.id, farmId: farmA, role: 'planner', expiresAtMs: null });
     const secret = text.split('_').slice(2).join('_');
     expect(JSON.stringify(await deps.store.key(key.id))).not.toContain(secret);
     expect(JSON.stringify(await listKeys(deps, keeperOf(farmA), farmA))).not.toMatch(/secret/i);
@@ -74,7 +74,8 @@ describe('mayI, every role and every least role', () => {
     'a %s where %s is needed',
     async (role, least) => {
       const farmId = role === 'operator' ? null : farmA;
-      const ask = (where: string | null) => codeOf((async () => mayI({ keyId: 'k', farmId, role }, least, where))());
+      const ask = (where: string | null) =>
+        codeOf((async () => mayI({ keyId: 'k', farmId, role, expiresAtMs: null }, least, where))());
       const enough = roles.indexOf(role) >= roles.indexOf(least);
       expect(await ask(farmA)).toBe(enough ? 'none' : 'forbidden');
       expect(await ask(farmB)).toBe(role === 'operator' ? 'none' : 'not-found');

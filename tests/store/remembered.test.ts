@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import type { Row, Store } from '../../src/store/contract.ts';
 import { remembered } from '../../src/store/remembered.ts';
@@ -32,8 +33,10 @@ const world = (length: number, characters = 10_000) => {
     ...Object.fromEntries(['create', 'remove', 'addKey', 'revokeKey'].map((name) => [name, async () => {}])),
   } as unknown as Store;
   const store = remembered(inner, () => version, characters);
-  const otherWrites = () => {
+  /** Another process writes; what it was asked for was answered before the next turn of ours began. */
+  const otherWrites = async () => {
     version += 1;
+    await nextTurn();
   };
   const held = (promise: Promise<void> | null) => {
     hold = promise;
@@ -45,7 +48,7 @@ test('a row that was read is not asked for again until someone writes', async ()
   const { store, asked, otherWrites } = world(10);
   for (let i = 0; i < 3; i++) await store.read('f', 'field', 'a');
   expect(asked).toHaveLength(1);
-  otherWrites();
+  await otherWrites();
   for (let i = 0; i < 3; i++) await store.read('f', 'field', 'a');
   expect(asked).toHaveLength(2);
   await store.remove('f', 'field', 'b', 1, { keyId: 'k', atMs: 1 });
@@ -72,7 +75,7 @@ test('a read that was under way while someone wrote is not remembered', async ()
     );
     const reading = store.read('f', 'field', 'a');
     if (how === 'own') await store.remove('f', 'field', 'b', 1, { keyId: 'k', atMs: 1 });
-    else otherWrites();
+    else await otherWrites();
     release();
     held(null);
     await reading;

@@ -9,8 +9,13 @@ import { createFarm, createRecord } from '../../src/service/records.ts';
 import { openSqlite } from '../../src/store/sqlite.ts';
 import { scratchFolder } from './folder.ts';
 
-export const operator: Who = { keyId: 'op', farmId: null, role: 'operator' };
-export const keeperOf = (farmId: string): Who => ({ keyId: `keeper-${farmId}`, farmId, role: 'keeper' });
+export const operator: Who = { keyId: 'op', farmId: null, role: 'operator', expiresAtMs: null };
+export const keeperOf = (farmId: string): Who => ({
+  keyId: `keeper-${farmId}`,
+  farmId,
+  role: 'keeper',
+  expiresAtMs: null,
+});
 
 /** The workers' own code, on this thread. */
 export const inline: Compute = {

@@ -35,7 +35,7 @@ const listing = (app: App, deps: HttpDeps): void => {
   app.get(
     '/v1/farms',
     {
-      config: { role: 'reader' },
+      config: { role: 'reader', isTimeless: true },
       schema: {
         operationId: 'listFarms',
         summary: 'List farms',
@@ -58,7 +58,7 @@ const single = (app: App, deps: HttpDeps): void => {
   app.get(
     url,
     {
-      config: { role: 'reader' },
+      config: { role: 'reader', isTimeless: true },
       schema: {
         operationId: 'readFarm',
         summary: 'Read a farm',
@@ -120,7 +120,7 @@ export const farmRoutes = (app: App, deps: HttpDeps): void => {
   app.get(
     '/v1/farms/:farmId/history',
     {
-      config: { role: 'reader' },
+      config: { role: 'reader', isTimeless: true },
       schema: {
         operationId: 'history',
         summary: 'Who changed what when',

@@ -43,7 +43,7 @@ const listRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
   app.get(
     list,
     {
-      config: { role: 'reader' },
+      config: { role: 'reader', isTimeless: true },
       schema: {
         operationId: `list${wordsOf[kind].many}`,
         summary: `List ${path}`,
@@ -67,7 +67,7 @@ const readRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
   app.get(
     item,
     {
-      config: { role: 'reader' },
+      config: { role: 'reader', isTimeless: true },
       schema: {
         operationId: `read${wordsOf[kind].one}`,
         summary: `Read a record of ${path}`,
