@@ -28,6 +28,8 @@ export const deprecation = (app: App): void => {
     if (deprecated === undefined) return;
     const { sinceMs, sunsetMs } = instants(deprecated);
     if (!(sunsetMs - sinceMs >= LEAST_NOTICE_MS)) throw new Error(`${route.url} goes within a year of saying so`);
+    // An answer that is given again from memory would lack what is added here.
+    route.config = { ...route.config, isTimeless: false };
     route.onSend = [route.onSend ?? []].flat().concat((_, reply, payload, done) => {
       if (reply.statusCode < 400) reply.headers(fieldsOf(deprecated, reply.getHeader('link')));
       done(null, payload);

@@ -40,9 +40,12 @@ describe('a good answer of every operation, in each of its types and units, is a
       for (const query of hasUnits ? ['', '?units=us', '?units=metric'] : ['']) {
         const { url, body, headers } = await asked(operation);
         const own = { headers: { ...headers, accept }, ...(body === undefined ? {} : { body }) };
-        const answer = await stored.ask(operation.method, url + query, own);
-        expect([answer.statusCode, answer.body.slice(0, 300)]).toEqual([goodStatus(operation), expect.anything()]);
-        held(operation, answer);
+        // A look-up that is repeated may be answered from memory.
+        for (let times = operation.method === 'GET' ? 2 : 1; times > 0; times--) {
+          const answer = await stored.ask(operation.method, url + query, own);
+          expect([answer.statusCode, answer.body.slice(0, 300)]).toEqual([goodStatus(operation), expect.anything()]);
+          held(operation, answer);
+        }
       }
   });
 });
