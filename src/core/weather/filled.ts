@@ -1,5 +1,5 @@
 import type { DayNumber } from '../base/day.ts';
-import type { Column } from './columns.ts';
+import { type Column, columnDays } from './columns.ts';
 import { normal } from './normals.ts';
 
 /** Longest gap that is drawn as a line between its neighbours, days. */
@@ -37,7 +37,7 @@ export const gaps = (column: Column): Gap[] => {
  * @example filled([1, null, 3], gaps([1, null, 3]), 0) // [1, 2, 3]
  */
 export const filled = (column: Column, holes: readonly Gap[], startDay: DayNumber): Float64Array => {
-  const values = Float64Array.from(column, (value) => value ?? Number.NaN);
+  const values = columnDays(column, column.length);
   for (const { first, last, fill } of holes) {
     const before = values[first - 1] as number;
     const slope = ((values[last + 1] as number) - before) / (last - first + 2);

@@ -2,12 +2,16 @@ import { dayNumber, dayOfYear } from '../base/day.ts';
 import type { Problem } from '../base/errors.ts';
 import { FAHRENHEIT_ADVICE } from './qualityLimits.ts';
 import type { DailyWeather } from './schema.ts';
-import { zonalMeanC, zonalSdC } from './zonal.ts';
+import { coldestDay, zonalMeanC, zonalSdC } from './zonal.ts';
 
 /** A day counts as too warm this many standard deviations above its latitude and season. */
 const MOST_SD = 5;
 /** This share of too warm days and more is no weather. */
 const LEAST_SHARE = 0.2;
+
+/** Warmer than this is too warm, C. At its lowest on the coldest day of the year, as the mean falls faster than the scatter grows. */
+const tooWarmC = (latitudeDeg: number, dayOfYear: number): number =>
+  zonalMeanC(latitudeDeg, dayOfYear) + MOST_SD * zonalSdC(latitudeDeg, dayOfYear);
 
 /**
  * A series of degrees Fahrenheit sent as Celsius: a fifth of its days or more lie five standard deviations above what the
@@ -15,6 +19,7 @@ const LEAST_SHARE = 0.2;
  */
 export const fahrenheitProblems = (weather: DailyWeather, latitudeDeg: number): Problem[] => {
   const start = dayNumber(weather.startDate);
+  const leastTooWarm = tooWarmC(latitudeDeg, coldestDay(latitudeDeg));
   let known = 0;
   let tooWarm = 0;
   for (let i = 0; i < weather.tempMaxC.length; i++) {
@@ -22,9 +27,8 @@ export const fahrenheitProblems = (weather: DailyWeather, latitudeDeg: number): 
     const min = weather.tempMinC[i] ?? null;
     if (max === null || min === null) continue;
     known++;
-    const season = dayOfYear(start + i);
-    const excess = (max + min) / 2 - zonalMeanC(latitudeDeg, season);
-    if (excess > MOST_SD * zonalSdC(latitudeDeg, season)) tooWarm++;
+    const mean = (max + min) / 2;
+    if (mean > leastTooWarm && mean > tooWarmC(latitudeDeg, dayOfYear(start + i))) tooWarm++;
   }
   if (known === 0 || tooWarm < LEAST_SHARE * known) return [];
   return [

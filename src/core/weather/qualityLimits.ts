@@ -2,7 +2,7 @@ import { dayNumber, isoDate } from '../base/day.ts';
 import type { Problem } from '../base/errors.ts';
 import { rounded } from '../base/numbers.ts';
 import { frac, rainMm, solarMjPerM2, tempC, windMPerS } from '../base/quantity.ts';
-import { neededColumns, optionalColumns } from './columns.ts';
+import { type Column, neededColumns, optionalColumns } from './columns.ts';
 import type { DailyWeather } from './schema.ts';
 
 /** More crossing than this is no rounding: two sensors, two days or two columns were mixed up. C. */
@@ -70,22 +70,36 @@ const crossedProblem = (max: number, min: number, where: string): Problem => ({
   advice: 'Check whether the two columns or two days were exchanged',
 });
 
+/** Whether a column has nothing to list. Most have not, so this comes before anything is looked up value by value. */
+const isClean = (column: ColumnName, values: Column | undefined): boolean => {
+  const [low, high] = bounds[column];
+  const mark = column === 'rainMm' ? MISSING_MARK_MM : Number.NaN;
+  for (const value of values ?? [])
+    if (value !== null && !(value >= low && value <= high && value !== mark)) return false;
+  return true;
+};
+
+const isCrossed = (max: number | null, min: number | null): boolean =>
+  max !== null && min !== null && min - max > MOST_CROSSED_C + 1e-9;
+
 /**
  * Values beyond the physical limits of `base/quantity.ts`, and days whose lowest temperature is above the highest by
  * more than 0.5 C. The first 50 problems.
  * @param whereOf names the place, so that a file's reader can name its lines
  */
 export const limitProblems = (weather: DailyWeather, whereOf: WhereOf): Problem[] => {
+  const suspects = allColumns.filter((column) => !isClean(column, weather[column]));
+  if (suspects.length === 0 && !weather.tempMaxC.some((max, i) => isCrossed(max, weather.tempMinC[i] ?? null)))
+    return [];
   const problems: Problem[] = [];
   for (let i = 0; i < weather.tempMaxC.length && problems.length < MOST_PROBLEMS; i++) {
-    for (const column of allColumns) {
+    for (const column of suspects) {
       const value = weather[column]?.[i] ?? null;
       if (value !== null && !isWithin(column, value)) problems.push(rangeProblem(column, value, whereOf(i, column)));
     }
     const max = weather.tempMaxC[i] ?? null;
     const min = weather.tempMinC[i] ?? null;
-    if (max !== null && min !== null && min - max > MOST_CROSSED_C + 1e-9)
-      problems.push(crossedProblem(max, min, whereOf(i, 'tempMinC')));
+    if (isCrossed(max, min)) problems.push(crossedProblem(max as number, min as number, whereOf(i, 'tempMinC')));
   }
   return problems;
 };

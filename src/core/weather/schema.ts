@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import {
   civilDate,
+  columnOf,
   elevationM,
   frac,
   latitudeDeg,
@@ -34,7 +35,7 @@ export const dayOrigins = ['observed', 'forecast', 'interpolated', 'climatology'
 export type DayOrigin = (typeof dayOrigins)[number];
 
 const MOST_DAYS = 60 * 366;
-const column = <T extends z.ZodType>(value: T) => z.array(value.nullable()).max(MOST_DAYS).readonly();
+const column = (quantity: z.ZodNumber) => columnOf(quantity, MOST_DAYS);
 
 /** Daily weather as columns of equal length from `startDate` on; null where a value is missing. */
 export const dailyWeather = z

@@ -1,6 +1,6 @@
 import { type DayNumber, dayNumber } from '../base/day.ts';
 import { type Problem, whitethreadError } from '../base/errors.ts';
-import { type Column, type NeededColumn, neededColumns, type OptionalColumn, observedDays } from './columns.ts';
+import { type Column, columnDays, type NeededColumn, neededColumns, observedDays } from './columns.ts';
 import { uncrossed } from './crossed.ts';
 import { filled, type Gap, gaps } from './filled.ts';
 import type { WeatherFinding } from './finding.ts';
@@ -21,9 +21,6 @@ const emptyProblems = (weather: DailyWeather): Problem[] =>
       allowed: 'a value on most days',
       advice: 'Highest and lowest temperature and rain are needed',
     }));
-
-const optionalDays = (weather: DailyWeather, name: OptionalColumn): Float64Array =>
-  Float64Array.from(weather.tempMaxC, (_, i) => weather[name]?.[i] ?? Number.NaN);
 
 /** A day is as good as its worst filled column; `dayOrigins` is in that order. */
 const originOf = (days: number, observed: number, holes: readonly Gap[]): Uint8Array => {
@@ -79,9 +76,9 @@ export const weatherDays = (
     tempMaxC,
     tempMinC,
     rainMm,
-    solarMjPerM2: optionalDays(weather, 'solarMjPerM2'),
-    windMPerS: optionalDays(weather, 'windMPerS'),
-    humidityFrac: optionalDays(weather, 'humidityFrac'),
+    solarMjPerM2: columnDays(weather.solarMjPerM2, days),
+    windMPerS: columnDays(weather.windMPerS, days),
+    humidityFrac: columnDays(weather.humidityFrac, days),
     origin: originOf(
       days,
       observed,

@@ -2,6 +2,9 @@ const DAYS_A_YEAR = 365.25;
 /** Warmest day of the year, northern hemisphere: about a month after the solstice. */
 const WARMEST_DAY = 200;
 
+/** Day of the year on which `zonalMeanC` is lowest, with its fraction. @example coldestDay(-30) // 200 */
+export const coldestDay = (latitudeDeg: number): number => WARMEST_DAY + (latitudeDeg < 0 ? 0 : DAYS_A_YEAR / 2);
+
 /** -1 at the coldest of the year to 1 at the warmest. */
 const seasonOf = (latitudeDeg: number, dayOfYear: number): number => {
   const shift = latitudeDeg < 0 ? DAYS_A_YEAR / 2 : 0;

@@ -1,6 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { dayNumber, dayOfYear, instantMs, isoDate, monthDayIn, yearOf } from '../../../src/core/base/day.ts';
+import {
+  dayNumber,
+  dayOfYear,
+  daysOfYear,
+  instantMs,
+  isoDate,
+  monthDayIn,
+  yearOf,
+} from '../../../src/core/base/day.ts';
 
 const anyDay = fc.integer({ min: dayNumber('1900-01-01'), max: dayNumber('2100-12-31') });
 
@@ -11,6 +19,14 @@ describe('a civil date as a day number', () => {
 
   test('goes there and back on every day of 1900 to 2100', () => {
     fc.assert(fc.property(anyDay, (day) => dayNumber(isoDate(day)) === day));
+  });
+
+  test('days of the year of a run are those of its days, over any new year', () => {
+    fc.assert(
+      fc.property(anyDay, fc.integer({ min: 0, max: 800 }), (start, days) => {
+        expect([...daysOfYear(start, days)]).toEqual(Array.from({ length: days }, (_, i) => dayOfYear(start + i)));
+      }),
+    );
   });
 
   test('2000 has a 29 February, 1900 and 2100 have none (Gregorian calendar)', () => {

@@ -1,0 +1,43 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { z } from 'zod';
+import { columnOf, tempC } from '../../../src/core/base/quantity.ts';
+
+const MOST = 5;
+const column = z.strictObject({ tempMaxC: columnOf(tempC(), MOST), tempMinC: columnOf(tempC(), MOST).optional() });
+/** The same without the short way. */
+const plain = z.array(tempC().nullable()).max(MOST).readonly();
+const slow = z.strictObject({ tempMaxC: plain, tempMinC: plain.optional() });
+
+describe('a column', () => {
+  test('is taken, and refused with the same words and places, as value by value', () => {
+    const value = fc.oneof(
+      { weight: 8, arbitrary: fc.double({ min: -95, max: 65, noNaN: true }) },
+      fc.constantFrom(null, undefined, Number.NaN, Number.POSITIVE_INFINITY, '7', true, {}, [1], 60, -90),
+    );
+    const given = fc.oneof(
+      { weight: 8, arbitrary: fc.array(value, { maxLength: MOST + 2 }) },
+      fc.constantFrom(null, undefined, 'text', 7, { length: 2 }),
+    );
+    fc.assert(
+      fc.property(given, given, (tempMaxC, tempMinC) => {
+        const found = column.safeParse({ tempMaxC, tempMinC });
+        const wanted = slow.safeParse({ tempMaxC, tempMinC });
+        expect(found.success).toBe(wanted.success);
+        const shown = (error: z.ZodError | undefined) => error?.issues.map(({ path, message }) => ({ path, message }));
+        expect(shown(found.error)).toEqual(shown(wanted.error));
+        if (wanted.success) expect(found.data).toEqual(wanted.data);
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
+  test('may be left out only where it is optional', () => {
+    expect(column.safeParse({ tempMaxC: [1] }).success).toBe(true);
+    expect(column.safeParse({ tempMinC: [1] }).success).toBe(false);
+  });
+
+  test('has the same JSON Schema', () => {
+    expect(z.toJSONSchema(column)).toEqual(z.toJSONSchema(slow));
+  });
+});
