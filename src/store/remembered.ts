@@ -1,4 +1,4 @@
-import type { Key, Row, Store } from './contract.ts';
+import { FARM, type Key, type Row, type Store } from './contract.ts';
 
 /** Rows of more text than this together are not kept: about 64 MB at two bytes a character. */
 const CHARACTERS = 32 * 1024 * 1024;
@@ -9,54 +9,75 @@ const OVERHEAD = 256;
  * Counts what was written: by this process, which says so, and by others, which `dataVersion` tells. The database is
  * asked once in a turn of the event loop: what a turn serves was sent before the turn began.
  */
-const counter = (dataVersion: () => number): { readonly now: () => number; readonly wrote: () => void } => {
+const counter = (dataVersion: () => number) => {
   let seen = dataVersion();
-  let generation = 0;
+  let own = 0;
+  let others = 0;
   let isAsked = false;
+  const ask = (): void => {
+    if (isAsked) return;
+    const version = dataVersion();
+    if (version !== seen) others += 1;
+    seen = version;
+    isAsked = true;
+    setImmediate(() => {
+      isAsked = false;
+    });
+  };
   return {
-    now: () => {
-      if (isAsked) return generation;
-      const version = dataVersion();
-      if (version !== seen) generation += 1;
-      seen = version;
-      isAsked = true;
-      setImmediate(() => {
-        isAsked = false;
-      });
-      return generation;
+    /** Writes of others. */
+    others: (): number => {
+      ask();
+      return others;
     },
-    wrote: () => {
-      generation += 1;
+    /** Writes of anyone. */
+    all: (): number => {
+      ask();
+      return own + others;
+    },
+    wrote: (): void => {
+      own += 1;
     },
   };
 };
+type Counter = ReturnType<typeof counter>;
 
-/** Things read before, as long as nothing was written since. */
-const memory = <T>(generation: () => number, characters: number, size: (found: T) => number) => {
+/** Things read before, as long as nobody else has written, nor this process what is named to `forget`. */
+const memory = <T>(count: Counter, characters: number, size: (found: T) => number) => {
   const held = new Map<string, T>();
   let room = characters;
   let heldSince = 0;
-  const forget = (): void => {
+  const forgetAll = (): void => {
     held.clear();
     room = characters;
   };
-  return async (name: string, ask: () => Promise<T | null>): Promise<T | null> => {
-    const since = generation();
-    if (since !== heldSince) forget();
-    heldSince = since;
+  const recall = async (name: string, ask: () => Promise<T | null>): Promise<T | null> => {
+    const since = count.all();
+    if (count.others() !== heldSince) forgetAll();
+    heldSince = count.others();
     const known = held.get(name);
     if (known !== undefined) return known;
     const found = await ask();
     // Things may have changed while the read was under way.
-    if (found === null || since !== generation()) return found;
+    if (found === null || since !== count.all()) return found;
     const taken = size(found) + name.length + OVERHEAD;
     if (taken > characters) return found;
-    if (taken > room) forget();
+    if (taken > room) forgetAll();
     room -= taken;
     held.set(name, found);
     return found;
   };
+  const forget = (name: string): void => {
+    const known = held.get(name);
+    if (known !== undefined) room += size(known) + name.length + OVERHEAD;
+    held.delete(name);
+  };
+  return { recall, forget, forgetAll };
 };
+
+/** The lengths keep apart what could run together. */
+const placeOf = (farmId: string, kind: string, id: string): string =>
+  `${farmId.length} ${kind.length} ${farmId}${kind}${id}`;
 
 /**
  * A store that answers a repeated `read` or `key` without asking the database.
@@ -64,24 +85,31 @@ const memory = <T>(generation: () => number, characters: number, size: (found: T
  * @param characters text of rows to keep at most
  */
 export const remembered = (store: Store, dataVersion: () => number, characters = CHARACTERS): Store => {
-  const { now, wrote } = counter(dataVersion);
-  const rows = memory<Row>(now, characters, ({ text }) => text.length);
-  const keys = memory<Key>(now, characters, ({ label }) => label.length);
-  const forgetting =
-    <A extends readonly unknown[], T>(write: (...given: A) => Promise<T>) =>
-    (...given: A): Promise<T> =>
-      write(...given).finally(wrote);
+  const count = counter(dataVersion);
+  const rows = memory<Row>(count, characters, ({ text }) => text.length);
+  const keys = memory<Key>(count, characters, ({ label }) => label.length);
+  const wroteRow = (farmId: string, kind: string, id: string): void => {
+    count.wrote();
+    // With a farm go its rows and its keys.
+    if (kind === FARM) wroteAny();
+    else rows.forget(placeOf(farmId, kind, id));
+  };
+  const wroteAny = (): void => {
+    count.wrote();
+    rows.forgetAll();
+    keys.forgetAll();
+  };
   return {
     ...store,
-    generation: now,
-    read: (farmId, kind, id) =>
-      // The lengths keep apart what could run together.
-      rows(`${farmId.length} ${kind.length} ${farmId}${kind}${id}`, () => store.read(farmId, kind, id)),
-    key: (id) => keys(id, () => store.key(id)),
-    create: forgetting(store.create),
-    change: forgetting(store.change),
-    remove: forgetting(store.remove),
-    addKey: forgetting(store.addKey),
-    revokeKey: forgetting(store.revokeKey),
+    generation: count.all,
+    read: (farmId, kind, id) => rows.recall(placeOf(farmId, kind, id), () => store.read(farmId, kind, id)),
+    key: (id) => keys.recall(id, () => store.key(id)),
+    // Also a write that failed may have left something.
+    create: (row, ...more) => store.create(row, ...more).finally(() => wroteRow(row.farmId, row.kind, row.id)),
+    change: (row, ...more) => store.change(row, ...more).finally(() => wroteRow(row.farmId, row.kind, row.id)),
+    remove: (farmId, kind, id, ...more) =>
+      store.remove(farmId, kind, id, ...more).finally(() => wroteRow(farmId, kind, id)),
+    addKey: (key) => store.addKey(key).finally(wroteAny),
+    revokeKey: (...given) => store.revokeKey(...given).finally(wroteAny),
   };
 };

@@ -46,12 +46,22 @@ export const rowsOf = (
 };
 
 /**
- * The row that a change is meant for.
+ * The row that a change is meant for, without its text.
  * @throws WhitethreadError 'not-found', 'version-conflict'
  */
-export const rowAt = async (trx: Sql, { farmId, kind, id }: Place, version: number): Promise<Row> => {
-  const row = await rowOf(trx, farmId, kind, id);
-  if (row === null) throw storeRefusal('not-found', kind, `id ${id}`, 'an id that the farm has');
+export const rowAt = async (
+  trx: Sql,
+  { farmId, kind, id }: Place,
+  version: number,
+): Promise<Pick<Row, 'version' | 'createdAtMs'>> => {
+  const row = await trx
+    .selectFrom('records')
+    .select(['version', 'created_at_ms as createdAtMs'])
+    .where('farm_id', '=', farmId)
+    .where('kind', '=', kind)
+    .where('id', '=', id)
+    .executeTakeFirst();
+  if (row === undefined) throw storeRefusal('not-found', kind, `id ${id}`, 'an id that the farm has');
   if (row.version !== version)
     throw storeRefusal('version-conflict', kind, `version ${version}`, `the version that stands, ${row.version}`);
   return row;

@@ -7,6 +7,7 @@ import { forgotten, isFirst } from './replays.ts';
 import { type Place, rowAt, rowOf, rowsOf, rowsUnder } from './rows.ts';
 import { answerKept, answerOf } from './sourceAnswers.ts';
 import type { Sql, Traits } from './tables.ts';
+import { together, type Write } from './together.ts';
 
 /**
  * Holds a farm against other writers until the transaction ends, so that its history grows in the order of its entries and
@@ -59,7 +60,8 @@ const created = async (
 };
 
 const changed = async (trx: Sql, traits: Traits, given: NewRow, version: number, stamp: Stamp): Promise<Row> => {
-  await holdFarm(trx, given.farmId, traits);
+  // Where a transaction holds the whole database, a row that is there shows that its farm is.
+  if (traits.rowLocks) await holdFarm(trx, given.farmId, traits);
   const { createdAtMs } = await rowAt(trx, given, version);
   const { farmId, kind, id, parentId, text } = given;
   const row: Row = {
@@ -94,7 +96,8 @@ const removed = async (trx: Sql, traits: Traits, place: Place, version: number, 
 
 /** The store of the contract on either database. */
 export const sqlStore = (db: Sql, traits: Traits): Store => {
-  const write = <T>(work: (trx: Sql) => Promise<T>): Promise<T> => translated(db.transaction().execute(work));
+  const transaction: Write = traits.rowLocks ? (work) => db.transaction().execute(work) : together(db);
+  const write: Write = (work) => translated(transaction(work));
   return {
     read: (farmId, kind, id) => translated(rowOf(db, farmId, kind, id)),
     list: (farmId, kind, page, parentId) => translated(rowsOf(db, farmId, kind, page, parentId)),

@@ -1,12 +1,36 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import type BetterSqlite from 'better-sqlite3';
-import { type Dialect, SqliteAdapter, SqliteDriver, SqliteIntrospector, SqliteQueryCompiler } from 'kysely';
+import {
+  type Dialect,
+  SqliteAdapter,
+  type SqliteDatabase,
+  SqliteDriver,
+  SqliteIntrospector,
+  SqliteQueryCompiler,
+} from 'kysely';
 import { patiently } from './patience.ts';
 
+/** Different statements that the store asks; many times as many as there are, so that nothing grows without end. */
+const MOST_STATEMENTS = 200;
+
+/** Statements that were prepared before: to prepare one costs more than to run it. */
+const preparing = (native: BetterSqlite.Database): SqliteDatabase => {
+  const prepared = new Map<string, BetterSqlite.Statement>();
+  return {
+    prepare: (sql) => {
+      const known = prepared.get(sql) ?? native.prepare(sql);
+      if (prepared.size >= MOST_STATEMENTS) prepared.clear();
+      prepared.set(sql, known);
+      return known as ReturnType<SqliteDatabase['prepare']>;
+    },
+    close: () => native.close(),
+  };
+};
+
 /**
- * SQLite for kysely, with two differences from its own: a transaction takes the right to write when it begins, so that it
- * cannot fail halfway because another process writes; and one that SQLite has already rolled back, as it does when the disk
- * is full, is not rolled back again, which would hide why.
+ * SQLite for kysely, with three differences from its own: a transaction takes the right to write when it begins, so that it
+ * cannot fail halfway because another process writes; one that SQLite has already rolled back, as it does when the disk
+ * is full, is not rolled back again, which would hide why; and statements are kept.
  * @param busyMs how long to wait for another process's write
  */
 export const sqliteDialect = (native: BetterSqlite.Database, busyMs: number): Dialect => ({
@@ -14,7 +38,7 @@ export const sqliteDialect = (native: BetterSqlite.Database, busyMs: number): Di
   createIntrospector: (db) => new SqliteIntrospector(db),
   createQueryCompiler: () => new SqliteQueryCompiler(),
   createDriver: () => {
-    const driver = new SqliteDriver({ database: native });
+    const driver = new SqliteDriver({ database: preparing(native) });
     driver.beginTransaction = async () => {
       // Nothing of a write waits for the system, so a queue of writes would leave no turn to anything else.
       await nextTurn();

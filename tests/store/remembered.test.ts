@@ -53,7 +53,13 @@ test('a row that was read is not asked for again until someone writes', async ()
   expect(asked).toHaveLength(2);
   await store.remove('f', 'field', 'b', 1, { keyId: 'k', atMs: 1 });
   await store.read('f', 'field', 'a');
+  expect(asked).toHaveLength(2);
+  await store.remove('f', 'field', 'a', 1, { keyId: 'k', atMs: 1 });
+  await store.read('f', 'field', 'a');
   expect(asked).toHaveLength(3);
+  await store.remove('f', 'farm', 'f', 1, { keyId: 'k', atMs: 1 });
+  await store.read('f', 'field', 'a');
+  expect(asked).toHaveLength(4);
 });
 
 test('a write that failed forgets as well: nobody knows what of it was kept', async () => {
