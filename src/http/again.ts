@@ -12,7 +12,7 @@ const MOST_ANSWERS = 4000;
 const MOST_URL = 500;
 
 /** Fields that are of one answer only. */
-const ofOneAnswer = new Set(['x-request-id', 'ratelimit-policy', 'ratelimit', 'content-length']);
+const ofOneAnswer = new Set(['x-request-id', 'ratelimit', 'content-length']);
 
 type Answer = {
   /** Names and values in turn, as the server takes them. */
@@ -96,9 +96,9 @@ export const again = (
       const answer = known(request);
       const limit = answer === undefined ? null : limits.countKnown(answer.who.keyId);
       if (answer === undefined || limit === null) return false;
-      const own = ['x-request-id', requestId(request)];
-      for (const [name, value] of Object.entries(limit)) own.push(name, value);
-      reply.writeHead(200, answer.fields.concat(own)).end(answer.body);
+      const fields = answer.fields.slice();
+      fields.push('x-request-id', requestId(request), 'ratelimit', limit);
+      reply.writeHead(200, fields).end(answer.body);
       answer.observe((performance.now() - start) / 1000);
       return true;
     },

@@ -5,17 +5,14 @@ import { type Count, minuteWindow } from './window.ts';
 /** Wrong keys that one address may send in a minute. */
 export const MOST_FAILURES = 10;
 
-/** What an answer tells of the limits: the policy, and what is left until when in seconds. */
-export type LimitFields = { readonly 'ratelimit-policy': string; readonly ratelimit: string };
-
 export type Limits = {
   /** Counts a request against its key, or against its address where no key is known. @throws 'too-many-requests' */
   readonly countRequest: (request: FastifyRequest, reply: FastifyReply) => void;
   /**
-   * Counts a request of a key that is known to be good, and gives the header fields; null, and nothing counted, where the
-   * usual way may have to refuse it: the key is over its limit, or some address has sent too many wrong keys.
+   * Counts a request of a key that is known to be good, and gives the field RateLimit; null, and nothing counted, where
+   * the usual way may have to refuse it: the key is over its limit, or some address has sent too many wrong keys.
    */
-  readonly countKnown: (keyId: string) => LimitFields | null;
+  readonly countKnown: (keyId: string) => string | null;
   /** Counts a wrong key against its address. */
   readonly countFailure: (request: FastifyRequest) => void;
   /** @throws WhitethreadError 'too-many-requests' where the address has sent too many wrong keys */
@@ -34,16 +31,17 @@ const tooMany = (reply: FastifyReply, { seconds }: Count, allowed: string) => {
 export const limits = (perMinute: number, nowMs: () => number): Limits => {
   const requests = minuteWindow(perMinute, nowMs);
   const failures = minuteWindow(MOST_FAILURES, nowMs);
-  const fields = ({ left, seconds }: Count): LimitFields => ({
-    'ratelimit-policy': `"minute";q=${perMinute};w=60`,
-    ratelimit: `"minute";r=${left};t=${seconds}`,
-  });
+  const policy = `"minute";q=${perMinute};w=60`;
+  const rest = ({ left, seconds }: Count): string => `"minute";r=${left};t=${seconds}`;
   return {
-    countKnown: (keyId) =>
-      failures.isAnyFull() || requests.peek(keyId).left === 0 ? null : fields(requests.count(keyId)),
+    countKnown: (keyId) => {
+      const count = failures.isAnyFull() ? null : requests.take(keyId);
+      return count === null ? null : rest(count);
+    },
     countRequest: ({ who, ip }, reply) => {
       const count = requests.count(who === null ? ip : who.keyId);
-      reply.headers(fields(count));
+      reply.header('ratelimit-policy', policy);
+      reply.header('ratelimit', rest(count));
       if (count.isOver) throw tooMany(reply, count, `${perMinute} requests a minute`);
     },
     countFailure: ({ ip }) => {

@@ -4,6 +4,8 @@ export type Count = { readonly isOver: boolean; readonly left: number; readonly 
 export type Window = {
   /** Counts one. */
   readonly count: (name: string) => Count;
+  /** Counts one where one is left; null, and nothing counted, where none is. */
+  readonly take: (name: string) => Count | null;
   /** What a count would find, without counting. */
   readonly peek: (name: string) => Count;
   /** Whether anyone may have nothing left. */
@@ -38,15 +40,24 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
     return known !== undefined && known.endsMs > now ? known : { used: 0, endsMs: now + WINDOW_MS };
   };
 
+  const counted = (name: string, window: Used, now: number): Count => {
+    window.used++;
+    if (window.used >= most) fullUntilMs = Math.max(fullUntilMs, window.endsMs);
+    if (window.used === 1) windows.set(name, window);
+    return found(window, now);
+  };
+
   return {
     count: (name) => {
       const now = nowMs();
       sweep(now);
+      return counted(name, current(name, now), now);
+    },
+    take: (name) => {
+      const now = nowMs();
+      sweep(now);
       const window = current(name, now);
-      window.used++;
-      if (window.used >= most) fullUntilMs = Math.max(fullUntilMs, window.endsMs);
-      windows.set(name, window);
-      return found(window, now);
+      return window.used >= most ? null : counted(name, window, now);
     },
     peek: (name) => {
       const now = nowMs();
