@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { createServer, type IncomingMessage } from 'node:http';
+import { constants } from 'node:zlib';
 import compress from '@fastify/compress';
 import cors from '@fastify/cors';
 import underPressure from '@fastify/under-pressure';
@@ -86,6 +87,10 @@ const furnished = async (app: App, options: HttpOptions, log: Logger, before: Ag
   await app.register(compress, {
     threshold: 4096,
     encodings: ['br', 'gzip'],
+    // The quick end of either: an outlook of 138 kB becomes 27 to 29 kB in a tenth of the time that it takes to work out;
+    // the slow end makes 24 or 25 kB of it in half of that time.
+    brotliOptions: { params: { [constants.BROTLI_PARAM_QUALITY]: 1 } },
+    zlibOptions: { level: 1 },
     requestEncodings: ['gzip', 'br', 'deflate'],
   });
   return observed.registry;

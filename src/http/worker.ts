@@ -27,7 +27,6 @@ export type Done =
   | { readonly problems: readonly Problem[] };
 
 const catalogue = loadCatalogue();
-const encoder = new TextEncoder();
 
 const parsedField = (field: FieldInput | string): FieldInput => {
   if (typeof field !== 'string') return field;
@@ -45,11 +44,11 @@ const outlookBytes = ({ field, format, units, farm }: Extract<Task, { kind: 'out
   const timeZone = input.site.timeZone ?? 'UTC';
   const shown = shownOutlook(told, timeZone);
   const inUnits = <T>(data: T): T => (units === 'us' ? (inUsUnits(data) as T) : data);
-  if (format === 'json') return encoder.encode(JSON.stringify(inUnits(shown)));
-  if (format === 'csv') return encoder.encode(`${csvText(inUnits(outlookRows(shown)))}\r\n`);
+  if (format === 'json') return Buffer.from(JSON.stringify(inUnits(shown)));
+  if (format === 'csv') return Buffer.from(`${csvText(inUnits(outlookRows(shown)))}\r\n`);
   const { name, invented } = farm ?? { name: told.name, invented: false };
   const head = { name, invented, timeZone, today: told.today, remarks: [], fields: [] };
-  return encoder.encode(`${outlookText(shown, head, units)}\n`);
+  return Buffer.from(`${outlookText(shown, head, units)}\n`);
 };
 
 const DAYS = 150;

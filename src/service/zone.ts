@@ -2,19 +2,29 @@ import { FixedOffsetZone, IANAZone } from 'luxon';
 
 const MINUTE_MS = 60_000;
 
-/** The last offset asked of each zone, and in which minute: every request asks what day it is. */
-const offsets = new Map<string, { readonly minute: number; readonly offset: number }>();
+const DAY_MS = 86_400_000;
+
+/** A day by UTC in a zone: minutes by which the zone is ahead when it begins and when it ends. */
+type ZoneDay = { readonly day: number; readonly begins: number; readonly ends: number };
+/** The last day asked of each zone: an outlook goes from day to day, and every request asks what day it is. */
+const zoneDays = new Map<string, ZoneDay>();
 const MOST_ZONES = 500;
 
-/** Minutes by which a zone is ahead of UTC; they change between two minutes only. */
+const zoneDay = (day: number, timeZone: string): ZoneDay => {
+  const known = zoneDays.get(timeZone);
+  if (known?.day === day) return known;
+  const zone = IANAZone.create(timeZone);
+  const begins = known?.day === day - 1 ? known.ends : zone.offset(day * DAY_MS);
+  const found = { day, begins, ends: zone.offset((day + 1) * DAY_MS) };
+  if (zoneDays.size >= MOST_ZONES) zoneDays.clear();
+  zoneDays.set(timeZone, found);
+  return found;
+};
+
+/** Minutes by which a zone is ahead of UTC. No zone goes there and back within a day. */
 const offsetAt = (ms: number, timeZone: string): number => {
-  const minute = Math.floor(ms / MINUTE_MS);
-  const known = offsets.get(timeZone);
-  if (known?.minute === minute) return known.offset;
-  const offset = IANAZone.create(timeZone).offset(ms);
-  if (offsets.size >= MOST_ZONES) offsets.clear();
-  offsets.set(timeZone, { minute, offset });
-  return offset;
+  const { begins, ends } = zoneDay(Math.floor(ms / DAY_MS), timeZone);
+  return begins === ends ? begins : IANAZone.create(timeZone).offset(ms);
 };
 
 /** Date and time of the clock on the wall, to the second. */
