@@ -1,5 +1,6 @@
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
+import { type Packing, packings } from './packing.ts';
 
 type Range = { readonly type: string; readonly quality: number };
 
@@ -35,6 +36,22 @@ export const chosenType = <T extends string>(accept: string | undefined, offered
   if (best === undefined || best.quality === 0)
     throw refusal('not-acceptable', 'header Accept', accept.slice(0, 200), offered.join(', '));
   return best.type;
+};
+
+/**
+ * How an answer may be packed: as the caller likes best, of equals the first of `packings`; null for not at all.
+ * @param accept the header Accept-Encoding; without it nothing is packed
+ * @example chosenPacking('gzip, br;q=0.5') // 'gzip'
+ */
+export const chosenPacking = (accept: string | undefined): Packing | null => {
+  if (accept === undefined) return null;
+  const accepted = ranges(accept);
+  const qualities = packings.map((packing) => {
+    const range = accepted.find(({ type }) => type === packing) ?? accepted.find(({ type }) => type === '*');
+    return { packing, quality: range?.quality ?? 0 };
+  });
+  const [best] = qualities.sort((a, b) => b.quality - a.quality);
+  return best === undefined || best.quality === 0 ? null : best.packing;
 };
 
 const JSON_ONLY = ['application/json'] as const;

@@ -9,6 +9,7 @@ import { inUsUnits } from '../report/units.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
 import type { FieldTomorrow, OutlookForm } from '../service/contract.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
+import { packed } from './packing.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
 export type Task =
@@ -78,7 +79,7 @@ export const work = (task: Task): Done => {
       return { bytes: outlookBytes(asked) };
     }
     if (task.kind === 'weather') return { weather: daysOf(task.wanted, task.bytes) };
-    if (task.kind === 'outlook') return { bytes: outlookBytes(task) };
+    if (task.kind === 'outlook') return { bytes: packed(outlookBytes(task), task.packing ?? null) };
     if (task.kind === 'mornings') return { mornings: mornings(task.field, task.dates, catalogue) };
     return { tomorrow: fieldTomorrow(task.field, outlook(task.field, catalogue)) };
   } catch (error) {

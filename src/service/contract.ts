@@ -24,6 +24,8 @@ export type OutlookForm = {
   readonly format: 'json' | 'csv' | 'text';
   readonly units: 'metric' | 'us';
   readonly farm?: { readonly name: string; readonly invented: boolean };
+  /** As it goes over the wire; without it as it is. */
+  readonly packing?: 'br' | 'gzip' | null;
 };
 
 /**

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { chosenType } from '../../src/http/negotiation.ts';
+import { chosenPacking, chosenType } from '../../src/http/negotiation.ts';
 
 const offered = ['application/json', 'text/csv', 'text/plain'] as const;
 
@@ -22,3 +22,16 @@ test.each(['image/png', 'application/json;q=0', 'nonsense', ''])(
     expect(() => chosenType(accept, offered)).toThrow(/application\/json, text\/csv, text\/plain/);
   },
 );
+
+test.each([
+  [undefined, null],
+  ['', null],
+  ['identity', null],
+  ['gzip, deflate, br', 'br'],
+  ['gzip', 'gzip'],
+  ['GZIP;q=0.5, br;q=0.1', 'gzip'],
+  ['br;q=0, *', 'gzip'],
+  ['br;q=0, gzip;q=0', null],
+])('Accept-Encoding %s is packed as %s', (accept, packing) => {
+  expect(chosenPacking(accept)).toBe(packing);
+});

@@ -1,3 +1,4 @@
+import { brotliDecompressSync, gunzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import type { App } from '../../src/http/contract.ts';
@@ -28,6 +29,21 @@ describe('POST /v1/outlooks', () => {
     expect(answer.headers['content-type']).toBe('application/json; charset=utf-8');
     const expected = shownOutlook(outlook(smallField as Parameters<typeof outlook>[0], catalogue), 'America/Chicago');
     expect(answer.json()).toEqual(JSON.parse(JSON.stringify(expected)));
+  });
+
+  test('packed as the caller likes, it is the same', async () => {
+    const plain = await post('/v1/outlooks', smallField);
+    expect(plain.headers['content-encoding']).toBeUndefined();
+    const packed = (packing: string) => post('/v1/outlooks', smallField, { 'accept-encoding': packing });
+    const [br, gzip] = [await packed('gzip, br'), await packed('gzip')];
+    expect([br.headers['content-encoding'], gzip.headers['content-encoding']]).toEqual(['br', 'gzip']);
+    expect(br.headers.vary).toContain('accept-encoding');
+    expect(brotliDecompressSync(br.rawPayload).toString()).toBe(plain.body);
+    expect(gunzipSync(gzip.rawPayload).toString()).toBe(plain.body);
+    expect(br.rawPayload.length).toBeLessThan(plain.rawPayload.length / 3);
+    const refused = await post('/v1/outlooks', wrong, { 'accept-encoding': 'br' });
+    expect(refused.headers['content-encoding']).toBeUndefined();
+    expect(refused.json().problems[0].code).toBe('unknown-species');
   });
 
   test('CSV on request, and US units', async () => {

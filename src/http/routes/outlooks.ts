@@ -7,7 +7,7 @@ import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { refusal } from '../errors.ts';
 import { assertShallow, fieldTexts } from '../json.ts';
-import { chosenType } from '../negotiation.ts';
+import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { batchRequest, unitsQuery } from '../schema.ts';
 import { validation } from '../validation.ts';
@@ -54,7 +54,11 @@ export const outlookRoutes = async (app: App, { compute }: HttpDeps): Promise<vo
     async ({ bodyText, query, headers }, reply) => {
       const type = chosenType(headers.accept, outlookTypes);
       assertShallow(bodyText);
-      const bytes = await compute.outlook(bodyText, { format: formats[type], units: query.units });
+      const packing = chosenPacking(headers['accept-encoding']);
+      const bytes = await compute.outlook(bodyText, { format: formats[type], units: query.units, packing });
+      reply.header('vary', 'accept, accept-encoding');
+      // The worker has packed it: as a stream on this thread it would take twice as long.
+      if (packing !== null) reply.header('content-encoding', packing);
       return sendRaw(reply, type, bytes);
     },
   );
