@@ -25,6 +25,18 @@ export const creditText = (credits: Credits): string =>
     )
     .join('');
 
-/** JSON of an object with the credits put in as its last member; the object is not parsed for it. */
-export const withCredits = (json: Uint8Array, credits: Credits): Buffer =>
-  Buffer.concat([json.subarray(0, json.lastIndexOf(125)), Buffer.from(`,"credits":${JSON.stringify(credits)}}`)]);
+type Outlooks = { readonly format: 'json' | 'csv' | 'text'; readonly bytes: Uint8Array };
+
+/**
+ * An outlook with whose weather it rests on, and what is missing of that: as the last members of its JSON, which is not
+ * parsed for it, or at the foot of a text. A table of CSV has no place for it.
+ */
+export const withCredits = ({ format, bytes }: Outlooks, credits: Credits, remarks: readonly string[]): Uint8Array => {
+  if (format === 'csv') return bytes;
+  if (format === 'text') {
+    const lines = remarks.map((remark) => `\n\n${remark}`).join('');
+    return Buffer.concat([bytes, Buffer.from(lines + creditText(credits))]);
+  }
+  const last = `,"credits":${JSON.stringify(credits)},"remarks":${JSON.stringify(remarks)}}`;
+  return Buffer.concat([bytes.subarray(0, bytes.lastIndexOf(125)), Buffer.from(last)]);
+};

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { civilDate, slug } from '../core/base/quantity.ts';
 import { fieldRequest } from '../core/outlook/schema.ts';
 import * as records from '../service/records/schema.ts';
+import { sourcedRequest } from '../service/schema.ts';
 
 const instant = () => z.iso.datetime({ offset: true });
 
@@ -55,4 +56,6 @@ export const keyRequest = z.strictObject({
 });
 export const operatorKeyRequest = keyRequest.extend({ role: z.literal('operator') });
 
-export const batchRequest = z.strictObject({ fields: z.array(fieldRequest).min(1).max(100) });
+/** A field with its weather, or with the sources that have it. */
+export const sentField = z.union([fieldRequest, sourcedRequest]);
+export const batchRequest = z.strictObject({ fields: z.array(sentField).min(1).max(100) });

@@ -1,5 +1,5 @@
 import { loadCatalogue } from '../catalogue/load.ts';
-import { isWhitethreadError, type Problem, whitethreadError } from '../core/base/errors.ts';
+import { isWhitethreadError, type Problem } from '../core/base/errors.ts';
 import { type Morning, mornings, outlook } from '../core/outlook/outlook.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
@@ -9,6 +9,7 @@ import { inUsUnits } from '../report/units.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
 import type { FieldTomorrow, OutlookForm } from '../service/contract.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
+import { jsonOf } from './json.ts';
 import { packed } from './packing.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
@@ -29,18 +30,8 @@ export type Done =
 
 const catalogue = loadCatalogue();
 
-const parsedField = (field: FieldInput | string): FieldInput => {
-  if (typeof field !== 'string') return field;
-  try {
-    return JSON.parse(field) as FieldInput;
-  } catch (error) {
-    const given = error instanceof Error ? error.message : 'no JSON';
-    throw whitethreadError([{ code: 'invalid-input', where: 'body', given, allowed: 'JSON' }]);
-  }
-};
-
 const outlookBytes = ({ field, format, units, farm }: Extract<Task, { kind: 'outlook' }>): Uint8Array => {
-  const input = parsedField(field);
+  const input = typeof field === 'string' ? (jsonOf(field) as FieldInput) : field;
   const told = outlook(input, catalogue);
   const timeZone = input.site.timeZone ?? 'UTC';
   const shown = shownOutlook(told, timeZone);

@@ -4,6 +4,22 @@ import { problem } from '../core/base/schema.ts';
 import { fieldRequest, flush, outlook } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
 import { windowDay } from '../core/windows/schema.ts';
+import { forecastBy, observedBy, station } from './records/schema.ts';
+
+/** Weather that the server fetches, by the ids of its sources: an address is never a caller's. */
+export const weatherFrom = z
+  .strictObject({
+    observed: z.enum(observedBy).exclude(['posted']).optional(),
+    forecast: z.enum(forecastBy).exclude(['none']).optional(),
+    sourceStation: station.shape.sourceStation,
+  })
+  .refine(({ observed, forecast }) => observed !== undefined || forecast !== undefined, {
+    error: 'observed, forecast or both',
+  });
+
+/** A field that comes without its weather. */
+export const sourcedRequest = fieldRequest.omit({ weather: true }).extend({ weatherFrom });
+export type SourcedRequest = z.output<typeof sourcedRequest>;
 
 /** A field of a farm file: what of the request is the field's own. */
 const farmField = fieldRequest

@@ -20,7 +20,7 @@ type Field = Kept<FieldRecord>;
 type Ready = { readonly input: FieldInput; readonly weather: StationWeather };
 
 /** Each source once, however many stations it served, as old as for the station for which it is oldest. */
-const together = (credits: readonly Credit[]): Credit[] => {
+export const together = (credits: readonly Credit[]): Credit[] => {
   const bySource = new Map<string, Credit>();
   for (const credit of credits) {
     const other = bySource.get(credit.source) ?? credit;

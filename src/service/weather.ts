@@ -67,28 +67,28 @@ const fetchedPart = ({ weather, attribution, fetchedAtMs, stale }: Fetched): Par
   credits: [{ ...attribution, fetchedAt: new Date(fetchedAtMs).toISOString(), stale }],
 });
 
-const observedPart = async (
-  deps: Deps,
-  farmId: string,
-  stationId: string,
-  station: StationRecord,
-  timeZone: string,
-  span: { readonly from: DayNumber; readonly to: DayNumber },
-): Promise<Part> => {
-  if (station.observed === 'posted') {
-    const row = await deps.store.read(farmId, 'weather', stationId);
-    return { weather: row === null ? null : (JSON.parse(row.text) as DailyWeather), credits: [] };
-  }
-  const source = deps.sources[station.observed];
-  if (source === undefined) return { weather: null, credits: [] };
-  return fetchedPart(await source.fetchWeather(siteOf(station, timeZone), span, station.sourceStation));
+/** Where weather comes from: the place, who observed and who forecasts it, and how to find what was posted. */
+export type Origin = Pick<StationRecord, 'name' | 'observed' | 'forecast' | 'sourceStation'> & {
+  readonly site: Site;
+  readonly posted: () => Promise<DailyWeather | null>;
 };
 
-const noWeather = (station: StationRecord) =>
+const observedPart = async (
+  { sources }: Pick<Deps, 'sources'>,
+  { site, observed, sourceStation, posted }: Origin,
+  span: { readonly from: DayNumber; readonly to: DayNumber },
+): Promise<Part> => {
+  if (observed === 'posted') return { weather: await posted(), credits: [] };
+  const source = sources[observed];
+  if (source === undefined) return { weather: null, credits: [] };
+  return fetchedPart(await source.fetchWeather(site, span, sourceStation));
+};
+
+const noWeather = ({ name }: Origin) =>
   whitethreadError([
     {
       code: 'weather-empty',
-      where: `station ${station.name}`,
+      where: `weather of ${name}`,
       given: 'no weather',
       allowed: 'daily weather from before planting until today',
       advice: 'Post a series, or choose a source for the station',
@@ -102,7 +102,7 @@ const sourceFault = (error: unknown): WhitethreadError => {
 
 /** What is missing from the weather of a station although its record asks for it. */
 const notesOf = (
-  { name, observed, forecast }: StationRecord,
+  { name, observed, forecast }: Origin,
   past: Part | WhitethreadError,
   forecaster: LiveSource | undefined,
   ahead: Fetched | WhitethreadError | undefined,
@@ -121,10 +121,39 @@ const notesOf = (
 export type StationWeather = Part & { readonly weather: DailyWeather; readonly notes: readonly string[] };
 
 /**
- * A station's weather as one series: what was observed, and the forecast after it. Where one of them cannot be had the
+ * Weather from a day on as one series: what was observed, and the forecast after it. Where one of them cannot be had the
  * answer goes on without and says so; without either there is none.
  * @throws WhitethreadError 'weather-empty', or what the source of the observations says
  */
+export const weatherOf = async (
+  deps: Pick<Deps, 'sources'>,
+  origin: Origin,
+  from: DayNumber,
+  today: DayNumber,
+): Promise<StationWeather> => {
+  const observing = observedPart(deps, origin, { from, to: today - 1 });
+  const forecaster = origin.forecast === 'none' ? undefined : deps.sources[origin.forecast];
+  // A week back, for sources whose observations come late.
+  const span = { from: today - 7, to: today + AHEAD_DAYS };
+  const [past, ahead] = await Promise.all([
+    observing.catch(sourceFault),
+    forecaster?.fetchWeather(origin.site, span).catch(sourceFault),
+  ]);
+  const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
+  const observed: Part = isWhitethreadError(past) ? { weather: null, credits: [] } : past;
+  const base = observed.weather ?? forecast?.weather;
+  if (base === null || base === undefined) throw isWhitethreadError(past) ? past : noWeather(origin);
+  return {
+    weather:
+      observed.weather === null
+        ? base
+        : joined(asForecastFrom(observed.weather, isoDate(today)), forecast?.weather ?? null, today),
+    credits: [...observed.credits, ...(forecast?.credits ?? [])],
+    notes: notesOf(origin, past, forecaster, ahead),
+  };
+};
+
+/** The weather of a farm's station. @throws as `weatherOf` */
 export const stationWeather = async (
   deps: Deps,
   farmId: string,
@@ -134,24 +163,9 @@ export const stationWeather = async (
 ): Promise<StationWeather> => {
   const { timeZone } = await readFarm(deps, farmId);
   const station = await stationFor(deps, farmId, stationId);
-  const observing = observedPart(deps, farmId, stationId, station, timeZone, { from, to: today - 1 });
-  const forecaster = station.forecast === 'none' ? undefined : deps.sources[station.forecast];
-  // A week back, for sources whose observations come late.
-  const span = { from: today - 7, to: today + AHEAD_DAYS };
-  const [past, ahead] = await Promise.all([
-    observing.catch(sourceFault),
-    forecaster?.fetchWeather(siteOf(station, timeZone), span).catch(sourceFault),
-  ]);
-  const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
-  const observed: Part = isWhitethreadError(past) ? { weather: null, credits: [] } : past;
-  const base = observed.weather ?? forecast?.weather;
-  if (base === null || base === undefined) throw isWhitethreadError(past) ? past : noWeather(station);
-  return {
-    weather:
-      observed.weather === null
-        ? base
-        : joined(asForecastFrom(observed.weather, isoDate(today)), forecast?.weather ?? null, today),
-    credits: [...observed.credits, ...(forecast?.credits ?? [])],
-    notes: notesOf(station, past, forecaster, ahead),
+  const posted = async (): Promise<DailyWeather | null> => {
+    const row = await deps.store.read(farmId, 'weather', stationId);
+    return row === null ? null : (JSON.parse(row.text) as DailyWeather);
   };
+  return weatherOf(deps, { ...station, site: siteOf(station, timeZone), posted }, from, today);
 };

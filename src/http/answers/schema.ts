@@ -73,15 +73,6 @@ export const historyEntry = z.strictObject({
 /** What is odd is no error: the series is kept, and the findings say what to look at. */
 export const weatherKept = z.strictObject({ version: z.number().int().min(1), findings: z.array(z.string()) });
 
-export const batchFault = z.strictObject({ problems: problem.shape.problems });
-export const batchAnswer = z.strictObject({
-  outlooks: z.array(z.union([z.strictObject({ outlook: shownOutlook }), batchFault])),
-});
-export const batchLine = z.union([
-  z.strictObject({ index: z.number().int(), outlook: shownOutlook }),
-  batchFault.extend({ index: z.number().int() }),
-]);
-
 const known = () => z.string().nullable();
 /** What is not known of a pass is null. */
 export const passRecordAnswer = z.strictObject({
@@ -116,7 +107,23 @@ export const credit = z.strictObject({
   stale: z.boolean(),
 });
 export const creditedTomorrow = tomorrowAnswer.extend({ credits: z.array(credit) });
-export const creditedOutlook = shownOutlook.extend({ credits: z.array(credit) });
+/** Whose weather it is, and what of it could not be had. */
+const standing = { credits: z.array(credit), remarks: z.array(z.string()) };
+export const creditedOutlook = shownOutlook.extend(standing);
+/** Of a field that is sent: with `credits` and `remarks` where the server fetched its weather. */
+export const sentOutlook = shownOutlook.extend({
+  credits: standing.credits.optional(),
+  remarks: standing.remarks.optional(),
+});
+
+export const batchFault = z.strictObject({ problems: problem.shape.problems });
+export const batchAnswer = z.strictObject({
+  outlooks: z.array(z.union([z.strictObject({ outlook: sentOutlook }), batchFault])),
+});
+export const batchLine = z.union([
+  z.strictObject({ index: z.number().int(), outlook: sentOutlook }),
+  batchFault.extend({ index: z.number().int() }),
+]);
 
 export const state = z.strictObject({ status: z.enum(['ok', 'ready']) });
 export const text = z.string();

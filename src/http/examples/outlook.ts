@@ -80,7 +80,7 @@ export const outlookExamples = (catalogue: CatalogueCore) => {
     addWeather: { body: weather, answer: json({ version: 2, findings: [] }) },
     readWeather: { answer: { ...json(weather), 'text/csv': 'date,tmax_c,tmin_c,rain_mm\n2026-05-01,17,6,0\n' } },
     tomorrow: { answer: json({ ...tomorrow, credits: [credit] }) },
-    fieldOutlook: { answer: json({ ...answer, credits: [credit] }) },
+    fieldOutlook: { answer: json({ ...answer, credits: [credit], remarks: [] }) },
     passRecord: { answer: json({ items: [{ ...pass, field: name }] }) },
   };
 };

@@ -5,8 +5,8 @@ import { dailyWeather } from '../../core/weather/schema.ts';
 import { species } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
 import * as records from '../../service/records/schema.ts';
-import { shownOutlook } from '../../service/schema.ts';
-import { creditedOutlook, creditedTomorrow, keyShown, problem } from '../answers/schema.ts';
+import { sourcedRequest } from '../../service/schema.ts';
+import { creditedOutlook, creditedTomorrow, keyShown, problem, sentOutlook } from '../answers/schema.ts';
 
 /** Schemas that the OpenAPI document names once and refers to. */
 const named = {
@@ -16,7 +16,8 @@ const named = {
   Implement: implement,
   DailyWeather: dailyWeather,
   FieldRequest: fieldRequest,
-  Outlook: shownOutlook,
+  SourcedRequest: sourcedRequest,
+  Outlook: sentOutlook,
   StoredOutlook: creditedOutlook,
   Tomorrow: creditedTomorrow,
   Geometry: records.geometry,

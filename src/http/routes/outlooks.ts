@@ -1,15 +1,19 @@
 import { Readable } from 'node:stream';
-import { fieldRequest } from '../../core/outlook/schema.ts';
-import { shownOutlook } from '../../service/schema.ts';
-import { batchAnswer, batchLine, text } from '../answers/schema.ts';
+import { parsed } from '../../core/base/schema.ts';
+import type { FieldInput } from '../../core/outlook/schema.ts';
+import type { Credited } from '../../service/contract.ts';
+import { sourcedRequest } from '../../service/schema.ts';
+import { sourcedField } from '../../service/sourced.ts';
+import { batchAnswer, batchLine, sentOutlook, text } from '../answers/schema.ts';
 import { answers, inOrder, lines } from '../batch.ts';
 import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
+import { creditHeaders, withCredits } from '../credits.ts';
 import { refusal } from '../errors.ts';
-import { assertShallow, fieldTexts } from '../json.ts';
+import { assertShallow, fieldTexts, jsonOf } from '../json.ts';
 import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
-import { batchRequest, unitsQuery } from '../schema.ts';
+import { batchRequest, sentField, unitsQuery } from '../schema.ts';
 import { validation } from '../validation.ts';
 
 const MOST_FIELDS = 100;
@@ -22,28 +26,38 @@ const tags = ['outlooks'];
 const queryOnly: typeof validation = (route) =>
   route.httpPart === 'body' ? (data) => ({ value: data }) : validation(route);
 
+/** A first answer of a weather service may take its time. */
+const handlerTimeout = 60_000;
+
+/** The field of a body that names sources in the place of its weather, with their weather; null where it has its own. */
+const fetched = async (deps: HttpDeps, body: string): Promise<Credited<FieldInput> | null> =>
+  body.includes('"weatherFrom"') ? sourcedField(deps, parsed(sourcedRequest, jsonOf(body), '')) : null;
+
 /** A whole field comes in, its outlook goes out, nothing is kept. Bodies stay text until they are in the worker. */
-export const outlookRoutes = async (app: App, { compute }: HttpDeps): Promise<void> => {
+export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => {
+  const { compute } = deps;
   textBodies(app, ['application/json']);
 
   app.post(
     '/v1/outlooks',
     {
-      config: { role: 'reader', gives: outlookTypes, refuses: [422] },
+      config: { role: 'reader', gives: outlookTypes, refuses: [422], sends: ['Link', 'Warning'] },
+      handlerTimeout,
       validatorCompiler: queryOnly,
       schema: {
         operationId: 'outlook',
         summary: 'Outlook of one field',
         description:
-          'Soil, weeds, crop and pass windows of a field that is sent whole. CSV: a row a day. Text: for people.',
+          'Soil, weeds, crop and pass windows of a field that is sent whole, with its daily weather, or with `weatherFrom`: ' +
+          'the sources that this server is to ask for it. CSV: a row a day. Text: for people.',
         tags,
-        body: fieldRequest,
+        body: sentField,
         querystring: unitsQuery,
         response: {
           200: {
             description: 'The outlook',
             content: {
-              'application/json': { schema: shownOutlook },
+              'application/json': { schema: sentOutlook },
               'text/csv': { schema: text },
               'text/plain': { schema: text },
             },
@@ -54,9 +68,16 @@ export const outlookRoutes = async (app: App, { compute }: HttpDeps): Promise<vo
     async ({ bodyText, query, headers }, reply) => {
       const type = chosenType(headers.accept, outlookTypes);
       assertShallow(bodyText);
-      const packing = chosenPacking(headers['accept-encoding']);
-      const bytes = await compute.outlook(bodyText, { format: formats[type], units: query.units, packing });
       reply.header('vary', 'accept, accept-encoding');
+      const form = { format: formats[type], units: query.units };
+      const own = await fetched(deps, bodyText);
+      if (own !== null) {
+        const bytes = await compute.outlook(own.answer, form);
+        creditHeaders(reply, own.credits);
+        return sendRaw(reply, type, withCredits({ format: form.format, bytes }, own.credits, own.notes));
+      }
+      const packing = chosenPacking(headers['accept-encoding']);
+      const bytes = await compute.outlook(bodyText, { ...form, packing });
       // The worker has packed it: as a stream on this thread it would take twice as long.
       if (packing !== null) reply.header('content-encoding', packing);
       return sendRaw(reply, type, bytes);
@@ -92,7 +113,13 @@ export const outlookRoutes = async (app: App, { compute }: HttpDeps): Promise<vo
       const fields = fieldTexts(bodyText);
       if (fields.length > MOST_FIELDS)
         throw refusal('invalid-input', 'fields', `${fields.length} fields`, `1 to ${MOST_FIELDS} fields`);
-      const parts = answers(fields, (field) => compute.outlook(field, { format: 'json', units: query.units }), id);
+      const form = { format: 'json', units: query.units } as const;
+      const outlookOf = async (field: string): Promise<Uint8Array> => {
+        const own = await fetched(deps, field);
+        const bytes = await compute.outlook(own?.answer ?? field, form);
+        return own === null ? bytes : withCredits({ format: 'json', bytes }, own.credits, own.notes);
+      };
+      const parts = answers(fields, outlookOf, id);
       const body = type === 'application/json' ? inOrder(parts) : lines(parts);
       return sendRaw(reply, type, Readable.from(body));
     },

@@ -86,13 +86,13 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const { farmId, id } = request.params;
       const type = chosenType(request.headers.accept, types);
-      const { answer, credits } = await storedField(deps, asker(request), farmId, id, request.query);
+      const { answer, credits, notes } = await storedField(deps, asker(request), farmId, id, request.query);
       const { name, invented = false, units: usual } = await readFarm(deps, farmId);
       const { units = usual } = request.query;
       const form = { format: formats[type], units, farm: { name, invented } };
       const bytes = await deps.compute.outlook(answer, form);
       creditHeaders(reply, credits);
-      return sendRaw(reply, type, type === 'application/json' ? withCredits(bytes, credits) : bytes);
+      return sendRaw(reply, type, withCredits({ format: form.format, bytes }, credits, notes));
     },
   );
 };

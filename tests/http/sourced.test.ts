@@ -1,0 +1,140 @@
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { whitethreadError } from '../../src/core/base/errors.ts';
+import type { DailyWeather } from '../../src/core/weather/schema.ts';
+import type { App } from '../../src/http/contract.ts';
+import { exampleField } from '../../src/http/examples/outlook.ts';
+import type { LiveSource, Span } from '../../src/sources/live/contract.ts';
+import { readerKey, statelessApp } from './fakes.ts';
+
+const today = dayNumber(exampleField.today);
+const fetchedAtMs = Date.parse('2026-05-19T10:00:00Z');
+
+/** Invented weather of some days, the same of a day whoever is asked. */
+const days = ({ from, to }: Span, more: Partial<DailyWeather> = {}): DailyWeather => {
+  const of = <T>(value: (day: number) => T): T[] => Array.from({ length: to - from + 1 }, (_, i) => value(from + i));
+  return {
+    startDate: isoDate(from),
+    tempMaxC: of((day) => 15 + (day % 7) + 8 * Math.sin((day - 80) / 58)),
+    tempMinC: of((day) => 4 + (day % 5) + 8 * Math.sin((day - 80) / 58)),
+    rainMm: of((day) => (day % 6 === 0 ? 7 : 0)),
+    ...more,
+  };
+};
+
+const asked: { id: string; site: object; span: Span; station: string | undefined }[] = [];
+const source = (id: string, gives: LiveSource['gives'], stale: boolean): LiveSource => {
+  const attribution = { source: id, credit: `by ${id}`, licence: 'free', url: `https://${id}.example/terms` };
+  return {
+    id,
+    gives,
+    attribution,
+    fetchWeather: async (site, span, station) => {
+      asked.push({ id, site, span, station });
+      if (station === 'NOWHERE')
+        throw whitethreadError([{ code: 'source-outside', where: id, given: station, allowed: 'a station' }]);
+      const reach = gives === 'forecast' ? { from: today, to: span.to } : span;
+      return {
+        weather: days(reach, gives === 'forecast' ? { forecastFrom: isoDate(today) } : {}),
+        attribution,
+        fetchedAtMs,
+        stale,
+      };
+    },
+  };
+};
+
+let app: App;
+beforeAll(async () => {
+  app = await statelessApp({
+    sources: { power: source('power', 'observed', false), global: source('global', 'forecast', true) },
+  });
+});
+afterAll(() => app.close());
+
+const { weather: _, ...bare } = exampleField;
+const ask = (body: unknown, headers: Readonly<Record<string, string>> = {}, url = '/v1/outlooks') =>
+  app.inject({
+    method: 'POST',
+    url,
+    headers: { ...readerKey, 'content-type': 'application/json', ...headers },
+    payload: JSON.stringify(body),
+  });
+
+const both = { ...bare, weatherFrom: { observed: 'power', forecast: 'global' } };
+
+test('a field that names its sources gets the outlook of the same field sent with their weather', async () => {
+  asked.length = 0;
+  const answer = await ask(both);
+  expect(answer.statusCode).toBe(200);
+  const { credits, remarks, ...told } = answer.json();
+  const from = dayNumber('2025-08-15');
+  const weather = days({ from, to: today + 15 }, { forecastFrom: exampleField.today });
+  expect(told).toEqual((await ask({ ...bare, weather })).json());
+  expect(credits.map(({ source, stale }: { source: string; stale: boolean }) => [source, stale])).toEqual([
+    ['power', false],
+    ['global', true],
+  ]);
+  expect(remarks).toEqual([]);
+  expect(asked.map(({ id, span }) => [id, span.from, span.to])).toEqual([
+    ['power', from, today - 1],
+    ['global', today - 7, today + 15],
+  ]);
+  expect(answer.headers.link).toContain('https://power.example/terms');
+  expect(answer.headers.warning).toContain('stale weather: global');
+});
+
+test('a text ends with whose weather it is; a field that is sent with its own has no credits', async () => {
+  expect((await ask(both, { accept: 'text/plain' })).body).toContain(
+    'Weather: by global (free), the last that could be had',
+  );
+  expect(Object.keys((await ask(exampleField)).json())).not.toContain('credits');
+});
+
+test('a source that is not asked here, or has nothing, is said; without any there is no outlook', async () => {
+  // A forecast alone begins today, and what was planted before has no weather.
+  const { planting: __, ...unplanted } = bare;
+  const { remarks } = (await ask({ ...unplanted, weatherFrom: { observed: 'ncei', forecast: 'global' } })).json();
+  expect(remarks).toEqual(['No observed weather of Gate Field (ncei): all days are forecast']);
+  const outside = { observed: 'power', forecast: 'global', sourceStation: 'NOWHERE' };
+  expect((await ask({ ...unplanted, weatherFrom: outside })).json().remarks[0]).toContain('No observations from power');
+  const none = await ask({ ...unplanted, weatherFrom: { observed: 'ncei', forecast: 'us-grid' } });
+  expect(none.statusCode).toBe(422);
+  expect(none.json().problems[0]).toMatchObject({ code: 'weather-empty', where: 'weather of Gate Field' });
+});
+
+test.each([
+  ['no source', {}, { where: 'weatherFrom', allowed: 'observed, forecast or both' }],
+  ['an address', { observed: 'https://inside.example' }, { where: 'weatherFrom.observed' }],
+  ['an address more', { observed: 'power', url: 'http://127.0.0.1:1' }, { where: 'weatherFrom' }],
+  ['a station that is a path', { observed: 'power', sourceStation: '../../x' }, { where: 'weatherFrom.sourceStation' }],
+])('%s is refused, and no source is asked', async (_name, weatherFrom, problem) => {
+  asked.length = 0;
+  const answer = await ask({ ...bare, weatherFrom });
+  expect(answer.statusCode).toBe(400);
+  expect(answer.json().problems).toEqual([expect.objectContaining(problem)]);
+  expect(asked).toEqual([]);
+});
+
+test('weather and sources together are refused: it would not be clear which counts', async () => {
+  const answer = await ask({ ...both, weather: exampleField.weather });
+  expect(answer.statusCode).toBe(400);
+  expect(answer.json().problems[0].allowed).toContain('weather');
+});
+
+test('in a batch, beside fields with their own weather and fields that fail', async () => {
+  const fields = [both, exampleField, { ...bare, weatherFrom: {} }];
+  const { outlooks } = (await ask({ fields }, {}, '/v1/outlook-batches')).json();
+  expect(outlooks[0].outlook.credits).toHaveLength(2);
+  expect(outlooks[1].outlook.credits).toBeUndefined();
+  expect(outlooks[2].problems[0].where).toBe('weatherFrom');
+  const lines = (await ask({ fields }, { accept: 'application/x-ndjson' }, '/v1/outlook-batches')).body
+    .trim()
+    .split('\n');
+  expect(lines.map((line) => JSON.parse(line).index).sort()).toEqual([0, 1, 2]);
+});
+
+test('is packed like any other', async () => {
+  const answer = await ask(both, { 'accept-encoding': 'br' });
+  expect(answer.headers['content-encoding']).toBe('br');
+});
