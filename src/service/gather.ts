@@ -3,8 +3,10 @@ import { whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
+import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
 import { allRecords, type Kept, PAGE } from './allRecords.ts';
+import type { Deps } from './contract.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid, distanceKm } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
@@ -17,6 +19,8 @@ export type FarmParts = {
   readonly stations: readonly Kept<StationRecord>[];
   readonly plantings: readonly Kept<PlantingRecord>[];
   readonly passes: readonly Kept<PassRecord>[];
+  /** Implements of its own that passes were made with and whose machines are gone. */
+  readonly goneImplements: readonly Implement[];
 };
 
 /** How far forecasts reach, days. */
@@ -38,7 +42,25 @@ export const removedRecord = async <T>(
   }
 };
 
-export const farmParts = async (store: Pick<Store, 'list'>, farmId: string): Promise<FarmParts> => {
+/** Implements of the farm's own with these ids, from the history of its machines, as they last stood. */
+const ownOnce = async (store: Pick<Store, 'history'>, farmId: string, ids: Set<string>): Promise<Implement[]> => {
+  const found = new Map<string, Implement>();
+  for (let after: number | null = null; ids.size > 0; ) {
+    const entries = await store.history(farmId, { after, limit: PAGE, kind: 'machine' });
+    for (const { text } of entries) {
+      const own = text === null ? undefined : (JSON.parse(text) as MachineRecord).own;
+      if (own !== undefined && ids.has(own.id)) found.set(own.id, own);
+    }
+    if (entries.length < PAGE) break;
+    after = entries.at(-1)?.seq ?? null;
+  }
+  return [...found.values()];
+};
+
+export const farmParts = async (
+  { store, catalogue }: Pick<Deps, 'store' | 'catalogue'>,
+  farmId: string,
+): Promise<FarmParts> => {
   const [fields, machines, stations, plantings, passes] = await Promise.all([
     allRecords<FieldRecord>(store, farmId, 'field'),
     allRecords<MachineRecord>(store, farmId, 'machine'),
@@ -46,7 +68,14 @@ export const farmParts = async (store: Pick<Store, 'list'>, farmId: string): Pro
     allRecords<PlantingRecord>(store, farmId, 'planting'),
     allRecords<PassRecord>(store, farmId, 'pass'),
   ]);
-  return { fields, machines, stations, plantings, passes };
+  const known = new Set([
+    SEEDBED,
+    SEEDBED_IMPLEMENT,
+    ...catalogue.implements.map(({ id }) => id),
+    ...machines.flatMap(({ data }) => data.own?.id ?? []),
+  ]);
+  const unknown = new Set(passes.map(({ data }) => data.implement).filter((id) => !known.has(id)));
+  return { fields, machines, stations, plantings, passes, goneImplements: await ownOnce(store, farmId, unknown) };
 };
 
 /** The station that stands for a field: its own, else the nearest. @throws WhitethreadError 'not-found' */
@@ -91,14 +120,14 @@ export const weatherFrom = (on: DayNumber, planted: DayNumber | null): DayNumber
 };
 
 /** The machines of a farm as an outlook takes them; without any, what most farms own. Too many are for it to refuse. */
-const implementsOf = (machines: FarmParts['machines']): Pick<FieldInput, 'implements' | 'ownImplements'> => {
+const implementsOf = ({ machines, goneImplements }: FarmParts): Pick<FieldInput, 'implements' | 'ownImplements'> => {
   const owned = machines.map(({ data }) => {
     const { name: _, own: __, ...implement } = data;
     return implement;
   });
   return {
     implements: owned.length > 0 ? owned : [{ id: 'rotary-hoe' }, { id: 'tine-weeder' }],
-    ownImplements: machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])),
+    ownImplements: [...machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])), ...goneImplements],
   };
 };
 
@@ -132,7 +161,7 @@ export const fieldInput = (
     passes: made
       .filter((pass) => !isSeedbed(pass))
       .map(({ data: { date, implement, depthCm } }) => ({ date, implement, depthCm })),
-    ...implementsOf(parts.machines),
+    ...implementsOf(parts),
     horizonDays: days,
     ownSpecies: [...ownSpecies],
     ownCrops: [...ownCrops],

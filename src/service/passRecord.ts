@@ -47,7 +47,7 @@ export const passRecord = async (
 ): Promise<readonly PassRow[]> => {
   mayI(who, 'reader', farmId);
   const { timeZone } = await readFarm(deps, farmId);
-  const parts = await farmParts(deps.store, farmId);
+  const parts = await farmParts(deps, farmId);
   const passes = parts.passes
     .map(({ data }) => data)
     .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))

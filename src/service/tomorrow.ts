@@ -84,7 +84,7 @@ export const tomorrowOfFarm = async (
 ): Promise<Credited<TomorrowAnswer>> => {
   mayI(who, 'reader', farmId);
   const farm = await readFarm(deps, farmId);
-  const parts = await farmParts(deps.store, farmId);
+  const parts = await farmParts(deps, farmId);
   const gather = gatherer(deps, farmId, farm, parts, asked);
   const all = await inTurn(parts.fields, (field) => told(deps, gather, field));
   const done = all.filter((one) => 'ready' in one);
@@ -118,7 +118,7 @@ export const storedField = async (
   mayI(who, 'reader', farmId);
   const farm = await readFarm(deps, farmId);
   const row = await readRecord(deps, farmId, 'field', fieldId);
-  const parts = await farmParts(deps.store, farmId);
+  const parts = await farmParts(deps, farmId);
   const gather = gatherer(deps, farmId, farm, parts, asked);
   const { input, weather } = await gather({ id: fieldId, data: JSON.parse(row.text) as FieldRecord });
   return { answer: input, credits: together(weather.credits), notes: weather.notes };

@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
 import { keepWeather } from '../../src/service/weather.ts';
 import { codeOf } from '../contract/store.ts';
@@ -69,4 +70,19 @@ it('a pass may be made with any own machine of the farm, the 501st too', async (
   const [shipped] = deps.catalogue.implements;
   await added(deps, farmId, 'machine', { name: 'Last', id: 'last-tool', own: { ...shipped, id: 'last-tool' } });
   expect(await codeOf(passOn('2026-05-01', 'last-tool'))).toBe('none');
+});
+
+it('a pass with an own machine that is gone since still counts, as the machine last stood', async () => {
+  const { deps, farmId, who, passOn, input } = await farmInMay();
+  const [shipped] = deps.catalogue.implements;
+  const own = { ...shipped, id: 'last-tool' };
+  const machineId = await added(deps, farmId, 'machine', { name: 'Last', id: 'last-tool', own });
+  await passOn('2026-05-02', 'last-tool');
+  await removeRecord(deps, who, farmId, 'machine', machineId, 1);
+  const { passes, ownImplements, implements: owned } = await input();
+  expect(passes).toEqual([expect.objectContaining({ implement: 'last-tool' })]);
+  expect(ownImplements).toEqual([expect.objectContaining({ id: 'last-tool' })]);
+  expect(owned?.map(({ id }) => id)).not.toContain('last-tool');
+  const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
+  expect([answer.fields.length, answer.failed]).toEqual([1, []]);
 });
