@@ -3,13 +3,15 @@ import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import autocannon from 'autocannon';
 import { Client } from 'undici';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { type Call, caller, good } from '../support/api.ts';
-import { fromSource, operatorKey, startServer } from '../support/serverProcess.ts';
+import { fromSource, operatorKey, type ServerProcess, startServer } from '../support/serverProcess.ts';
+import { silent, weatherStub } from '../support/weatherStub.ts';
 import { benchField } from './field.ts';
 
 /** Both sides take turns, so that a slow moment of the machine slows both; the ratio is the middle one of the turns. */
@@ -110,6 +112,55 @@ const loopDelay = async (call: Call, server: ChildProcess): Promise<void> => {
   console.log(`  p50 ${p50.toFixed(1)}, p97.5 ${p975.toFixed(1)} (aim: under 20), most ${max.toFixed(1)}`);
 };
 
+/** Times of stored reads one after the other, ms: 99 of 100 take no longer. */
+const readP99 = async (client: Client, path: string, authorization: string): Promise<number> => {
+  const found: number[] = [];
+  for (let i = 0; i < 4000; i++) {
+    const start = performance.now();
+    const { body } = await client.request({ path, method: 'GET', headers: { authorization } });
+    await body.arrayBuffer();
+    found.push(performance.now() - start);
+  }
+  return at(found, 0.99);
+};
+
+/** Whether reads wait longer while a weather service keeps fifty callers waiting who asked for its weather. */
+const besideSlowSource = async (server: ServerProcess, path: string, authorization: string): Promise<void> => {
+  const client = new Client(server.address);
+  const { weather: _, planting: __, ...bare } = field;
+  const alone: number[] = [];
+  const beside: number[] = [];
+  for (let turn = 0; turn <= TURNS; turn++) {
+    const before = await readP99(client, path, authorization);
+    const gone = new AbortController();
+    const waiting = Array.from({ length: 50 }, (_, i) =>
+      fetch(`${server.address}/v1/outlooks`, {
+        method: 'POST',
+        headers: { authorization, 'content-type': 'application/json' },
+        body: JSON.stringify({
+          ...bare,
+          site: { ...bare.site, latitudeDeg: 30 + (50 * turn + i) / 10 },
+          weatherFrom: { forecast: 'global' },
+        }),
+        signal: gone.signal,
+      }).catch(() => undefined),
+    );
+    await pause(200);
+    const during = await readP99(client, path, authorization);
+    gone.abort();
+    await Promise.all(waiting);
+    if (turn === 0) continue;
+    alone.push(before);
+    beside.push(during);
+  }
+  await client.close();
+  const ratio = middle(beside.map((ms, turn) => ms / (alone[turn] ?? Number.NaN)));
+  console.log(
+    `Stored reads one by one, ms that 99 of 100 take at most: ${middle(alone).toFixed(2)}, while 50 wait for a silent weather service ${middle(beside).toFixed(2)}`,
+  );
+  console.log(`  ratio ${ratio.toFixed(2)} (aim: 0.8 to 1.2)`);
+};
+
 const folder = mkdtempSync(join(tmpdir(), 'load-'));
 const store = `sqlite:${join(folder, 'load.db')}`;
 const operator = await operatorKey(store);
@@ -119,7 +170,10 @@ const measured = [
   new URL('./loopDelay.ts', import.meta.url).href,
   ...fromSource.slice(-1),
 ];
-const server = await startServer({ store, ipc: true, command: measured });
+const services = await weatherStub(Date.now);
+services.mood = silent;
+const sources = { WHITETHREAD_CONTACT: 'bench@farm.example', WHITETHREAD_SOURCES: `global=${services.url}` };
+const server = await startServer({ store, ipc: true, command: measured, env: sources });
 let bare: ChildProcess | undefined;
 try {
   const asOperator = caller(server.address, operator);
@@ -173,8 +227,10 @@ try {
   for (const packing of ['identity', 'gzip', 'br'])
     await outlookRatio(server.address, authorization.authorization, packing);
   await loopDelay(call, server.process);
+  await besideSlowSource(server, stationPath, authorization.authorization);
 } finally {
   bare?.disconnect();
   await server.stop();
+  await services.close();
   rmSync(folder, { recursive: true, force: true });
 }
