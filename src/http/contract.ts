@@ -17,7 +17,14 @@ export type App = FastifyInstance<
 >;
 
 /** What the server stands on. The catalogue here is whole, with the sources of its values. */
-export type HttpDeps = Deps & { readonly catalogue: Catalogue };
+export type HttpDeps = Deps & {
+  readonly catalogue: Catalogue;
+  /**
+   * The sources for fields that are sent: with connections, pauses and memory of their own, so that whoever sends many
+   * takes nothing from stored farms. Without it those of the farms.
+   */
+  readonly sentSources?: Deps['sources'];
+};
 
 /** What of the settings the routes and hooks need. */
 export type HttpOptions = {

@@ -82,6 +82,9 @@ const MOST_PROBLEMS = 50;
 const detailOf = ({ where, given, allowed, advice }: Problem): string =>
   `${where}: given ${given}; allowed ${allowed}.${advice === undefined ? '' : ` ${advice}.`}`;
 
+/** What a weather service did is for the caller to know, and made safe where it is written. */
+const told: ReadonlySet<ErrorCode> = new Set(['source-unavailable', 'source-malformed']);
+
 /** Faults of ours and of the database keep their text to the log. */
 const hidden = (code: ErrorCode, requestId: string): Problem => ({
   code,
@@ -99,7 +102,7 @@ export const problemDocument = (thrown: unknown, requestId: string, status?: num
   const error = asWhitethreadError(thrown);
   const { code } = error;
   const found = status ?? statusOf[code];
-  const all = found >= 500 ? [hidden(code, requestId)] : error.problems.slice(0, MOST_PROBLEMS);
+  const all = found >= 500 && !told.has(code) ? [hidden(code, requestId)] : error.problems.slice(0, MOST_PROBLEMS);
   const [first = hidden(code, requestId)] = all;
   return {
     type: `/errors#${code}`,

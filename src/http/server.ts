@@ -47,7 +47,7 @@ const assertMayBind = (host: string, hasKey: boolean): void => {
   ]);
 };
 
-type Means = Pick<SourcesConfig, 'days' | 'shelf'>;
+type Means = Pick<SourcesConfig, 'days' | 'shelf' | 'keptFrac'>;
 
 const sourcesOf = ({ CONTACT, SOURCES }: Settings, means: Means): Partial<ReturnType<typeof liveSources>> => {
   if (CONTACT === undefined) return {};
@@ -73,6 +73,7 @@ const started = async (store: Store, compute: Compute, settings: Settings): Prom
   const deps = {
     store,
     sources: sourcesOf(settings, { days, shelf }),
+    sentSources: sourcesOf(settings, { days, keptFrac: 0.2 }),
     compute,
     catalogue: loadCatalogue(),
     nowMs: Date.now,

@@ -120,14 +120,20 @@ export const weatherFrom = (on: DayNumber, planted: DayNumber | null): DayNumber
 };
 
 /** The machines of a farm as an outlook takes them; without any, what most farms own. Too many are for it to refuse. */
-const implementsOf = ({ machines, goneImplements }: FarmParts): Pick<FieldInput, 'implements' | 'ownImplements'> => {
+const implementsOf = (
+  { machines, goneImplements }: FarmParts,
+  made: readonly Kept<PassRecord>[],
+): Pick<FieldInput, 'implements' | 'ownImplements'> => {
   const owned = machines.map(({ data }) => {
     const { name: _, own: __, ...implement } = data;
     return implement;
   });
   return {
     implements: owned.length > 0 ? owned : [{ id: 'rotary-hoe' }, { id: 'tine-weeder' }],
-    ownImplements: [...machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])), ...goneImplements],
+    ownImplements: [
+      ...machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])),
+      ...goneImplements.filter(({ id }) => made.some(({ data }) => data.implement === id)),
+    ],
   };
 };
 
@@ -161,7 +167,7 @@ export const fieldInput = (
     passes: made
       .filter((pass) => !isSeedbed(pass))
       .map(({ data: { date, implement, depthCm } }) => ({ date, implement, depthCm })),
-    ...implementsOf(parts),
+    ...implementsOf(parts, made),
     horizonDays: days,
     ownSpecies: [...ownSpecies],
     ownCrops: [...ownCrops],

@@ -68,7 +68,8 @@ const fetchedPart = ({ weather, attribution, fetchedAtMs, stale }: Fetched): Par
 });
 
 /** Where weather comes from: the place, who observed and who forecasts it, and how to find what was posted. */
-export type Origin = Pick<StationRecord, 'name' | 'observed' | 'forecast' | 'sourceStation'> & {
+export type Origin = Pick<StationRecord, 'name' | 'forecast' | 'sourceStation'> & {
+  readonly observed: StationRecord['observed'] | 'none';
   readonly site: Site;
   readonly posted: () => Promise<DailyWeather | null>;
 };
@@ -78,6 +79,7 @@ const observedPart = async (
   { site, observed, sourceStation, posted }: Origin,
   span: { readonly from: DayNumber; readonly to: DayNumber },
 ): Promise<Part> => {
+  if (observed === 'none') return { weather: null, credits: [] };
   if (observed === 'posted') return { weather: await posted(), credits: [] };
   const source = sources[observed];
   if (source === undefined) return { weather: null, credits: [] };
@@ -109,7 +111,7 @@ const notesOf = (
 ): string[] => [
   ...(isWhitethreadError(past) ? [`No observations from ${observed}: ${past.message}; all days are forecast`] : []),
   ...(!isWhitethreadError(past) && past.weather === null
-    ? [`No observed weather of ${name} (${observed}): all days are forecast`]
+    ? [`No observed weather of ${name} (${observed === 'none' ? 'nobody was named' : observed}): all days are forecast`]
     : []),
   ...(forecast !== 'none' && forecaster === undefined
     ? [`No forecast from ${forecast}: this server does not ask it`]
@@ -131,7 +133,11 @@ export const weatherOf = async (
   from: DayNumber,
   today: DayNumber,
 ): Promise<StationWeather> => {
-  const observing = observedPart(deps, origin, { from, to: today - 1 });
+  // With no forecast to join on, a day of the past goes on with what was observed after it.
+  const observing = observedPart(deps, origin, {
+    from,
+    to: origin.forecast === 'none' ? today + AHEAD_DAYS : today - 1,
+  });
   const forecaster = origin.forecast === 'none' ? undefined : deps.sources[origin.forecast];
   // A week back, for sources whose observations come late.
   const span = { from: today - 7, to: today + AHEAD_DAYS };

@@ -7,7 +7,7 @@ const OVERHEAD = 256;
 
 /**
  * Counts what was written: by this process, which says so, and by others, which `dataVersion` tells. The database is
- * asked once in a turn of the event loop: what a turn serves was sent before the turn began.
+ * asked once in a callback of the event loop, however many reads follow in it.
  */
 const counter = (dataVersion: () => number) => {
   let seen = dataVersion();
@@ -20,7 +20,7 @@ const counter = (dataVersion: () => number) => {
     if (version !== seen) others += 1;
     seen = version;
     isAsked = true;
-    setImmediate(() => {
+    process.nextTick(() => {
       isAsked = false;
     });
   };
@@ -51,6 +51,11 @@ const memory = <T>(count: Counter, characters: number, size: (found: T) => numbe
     held.clear();
     room = characters;
   };
+  const forget = (name: string): void => {
+    const known = held.get(name);
+    if (known !== undefined) room += size(known) + name.length + OVERHEAD;
+    held.delete(name);
+  };
   const recall = async (name: string, ask: () => Promise<T | null>): Promise<T | null> => {
     const since = count.all();
     if (count.others() !== heldSince) forgetAll();
@@ -62,15 +67,11 @@ const memory = <T>(count: Counter, characters: number, size: (found: T) => numbe
     if (found === null || since !== count.all()) return found;
     const taken = size(found) + name.length + OVERHEAD;
     if (taken > characters) return found;
+    forget(name);
     if (taken > room) forgetAll();
     room -= taken;
     held.set(name, found);
     return found;
-  };
-  const forget = (name: string): void => {
-    const known = held.get(name);
-    if (known !== undefined) room += size(known) + name.length + OVERHEAD;
-    held.delete(name);
   };
   return { recall, forget, forgetAll };
 };

@@ -120,6 +120,10 @@ export const sqlStore = (db: Sql, traits: Traits): Store => {
     generation: null,
     ready: () => translated(touched(db)),
     backup: null,
-    close: () => translated(db.destroy()),
+    close: async () => {
+      // Writes that wait are done first; whether this one is, is all the same.
+      await write(async () => undefined).catch(() => undefined);
+      await translated(db.destroy());
+    },
   };
 };

@@ -1,8 +1,10 @@
 import { isWhitethreadError } from '../core/base/errors.ts';
+import { storeError } from './errors.ts';
 import type { Sql } from './tables.ts';
 
-/** So many writes keep the thread for some milliseconds. */
+/** So many writes share a transaction at most, and after so long no further one is begun in it: the thread is held. */
 const MOST = 16;
+const MOST_MS = 10;
 
 export type Write = <T>(work: (trx: Sql) => Promise<T>) => Promise<T>;
 
@@ -10,6 +12,12 @@ type Waiting = {
   readonly work: (trx: Sql) => Promise<unknown>;
   readonly resolve: (found: unknown) => void;
   readonly reject: (error: unknown) => void;
+};
+
+/** Whether the database itself has failed, so that no other write would fare better. */
+const isOfDatabase = (error: unknown): boolean => {
+  const known = storeError(error);
+  return isWhitethreadError(known) && known.code.startsWith('store-');
 };
 
 /**
@@ -29,13 +37,18 @@ export const together = (db: Sql): Write => {
     try {
       const found = await db.transaction().execute(async (trx) => {
         const done: unknown[] = [];
-        for (const { work } of writes) done.push(await work(trx));
+        const since = performance.now();
+        for (const { work } of writes) {
+          if (done.length > 0 && performance.now() - since > MOST_MS) break;
+          done.push(await work(trx));
+        }
         return done;
       });
-      for (const [i, { resolve }] of writes.entries()) resolve(found[i]);
+      for (const [i, done] of found.entries()) writes[i]?.resolve(done);
+      waiting.unshift(...writes.slice(found.length));
     } catch (error) {
-      if (isWhitethreadError(error)) for (const write of writes) await alone(write);
-      else for (const { reject } of writes) reject(error);
+      if (isOfDatabase(error)) for (const { reject } of writes) reject(error);
+      else for (const write of writes) await alone(write);
     }
   };
 

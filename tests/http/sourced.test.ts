@@ -31,9 +31,12 @@ const source = (id: string, gives: LiveSource['gives'], stale: boolean): LiveSou
     attribution,
     fetchWeather: async (site, span, station) => {
       asked.push({ id, site, span, station });
+      if (station === 'DOWN')
+        throw whitethreadError([{ code: 'source-unavailable', where: id, given: 'HTTP 500', allowed: 'an answer' }]);
       if (station === 'NOWHERE')
         throw whitethreadError([{ code: 'source-outside', where: id, given: station, allowed: 'a station' }]);
-      const reach = gives === 'forecast' ? { from: today, to: span.to } : span;
+      const to = Math.min(span.to, today - 1);
+      const reach = gives === 'forecast' ? { from: today, to: span.to } : { from: span.from, to };
       return {
         weather: days(reach, gives === 'forecast' ? { forecastFrom: isoDate(today) } : {}),
         attribution,
@@ -100,7 +103,53 @@ test('a source that is not asked here, or has nothing, is said; without any ther
   expect((await ask({ ...unplanted, weatherFrom: outside })).json().remarks[0]).toContain('No observations from power');
   const none = await ask({ ...unplanted, weatherFrom: { observed: 'ncei', forecast: 'us-grid' } });
   expect(none.statusCode).toBe(422);
-  expect(none.json().problems[0]).toMatchObject({ code: 'weather-empty', where: 'weather of Gate Field' });
+  const problem = { code: 'weather-empty', where: 'weatherFrom', given: 'ncei, us-grid', allowed: 'power, global' };
+  expect(none.json().problems[0]).toMatchObject(problem);
+});
+
+test('a day of the past needs no forecast; today does, and is told so', async () => {
+  const past = { ...bare, today: '2026-05-12', weatherFrom: { observed: 'power' } };
+  const answer = await ask(past);
+  expect(answer.statusCode).toBe(200);
+  expect(answer.json().windowDays.at(-1).date).toBe('2026-05-13');
+  const now = await ask({ ...bare, weatherFrom: { observed: 'power' } });
+  expect(now.json().problems[0]).toMatchObject({ given: 'weather until 2026-05-18', advice: 'Name a forecast too' });
+});
+
+test('a source that fails is named to the caller, who can do something about it', async () => {
+  const station = { observed: 'power', sourceStation: 'DOWN' };
+  const answer = await ask({ ...bare, weatherFrom: station });
+  expect(answer.statusCode).toBe(503);
+  expect(answer.json().problems[0]).toMatchObject({ code: 'source-unavailable', where: 'power' });
+});
+
+test('only a member of that name counts, and a field that has it is short', async () => {
+  expect((await ask({ ...exampleField, name: 'weatherFrom' })).statusCode).toBe(200);
+  const long = await ask({ ...both, name: 'x'.repeat(70_000) });
+  expect([long.statusCode, long.json().problems[0].allowed]).toEqual([413, '65536 with weatherFrom']);
+});
+
+test('of a batch at most ten may name sources', async () => {
+  asked.length = 0;
+  const answer = await ask({ fields: new Array(11).fill(both) }, {}, '/v1/outlook-batches');
+  expect(answer.statusCode).toBe(400);
+  expect(answer.json().problems[0]).toMatchObject({ where: 'fields', given: '11 with weatherFrom' });
+  expect(asked).toEqual([]);
+});
+
+test('fields that are sent have sources of their own where the server has some', async () => {
+  const own = await statelessApp({ sources: {}, sentSources: { global: source('global', 'forecast', false) } });
+  const { planting: __, ...unplanted } = bare;
+  const answer = await own.inject({
+    method: 'POST',
+    url: '/v1/outlooks',
+    headers: { ...readerKey, 'content-type': 'application/json' },
+    payload: JSON.stringify({ ...unplanted, weatherFrom: { forecast: 'global' } }),
+  });
+  expect(answer.json().remarks).toEqual([
+    'No observed weather of Gate Field (nobody was named): all days are forecast',
+  ]);
+  await own.close();
 });
 
 test.each([

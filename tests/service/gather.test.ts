@@ -82,7 +82,10 @@ it('a pass with an own machine that is gone since still counts, as the machine l
   const { passes, ownImplements, implements: owned } = await input();
   expect(passes).toEqual([expect.objectContaining({ implement: 'last-tool' })]);
   expect(ownImplements).toEqual([expect.objectContaining({ id: 'last-tool' })]);
+  // A field that was not worked with it does not carry it.
+  const otherId = await added(deps, farmId, 'field', { ...plainField, name: 'Other' });
+  expect((await storedField(deps, who, farmId, otherId, { days: 0 })).answer.ownImplements).toEqual([]);
   expect(owned?.map(({ id }) => id)).not.toContain('last-tool');
   const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
-  expect([answer.fields.length, answer.failed]).toEqual([1, []]);
+  expect([answer.fields.length, answer.failed]).toEqual([2, []]);
 });

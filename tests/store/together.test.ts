@@ -29,12 +29,19 @@ const world = (failing: { commit: Error | null } = { commit: null }) => {
       (trx as unknown as Log).push(word);
       return word.toUpperCase();
     });
-  const refuse = () =>
+  const fail = (error: unknown) =>
     write(async (trx): Promise<never> => {
       (trx as unknown as Log).push('half');
-      throw storeRefusal('version-conflict', 'field', 'version 1', 'version 2');
+      throw error;
     });
-  return { kept, transactions, put, refuse };
+  const refuse = () => fail(storeRefusal('version-conflict', 'field', 'version 1', 'version 2'));
+  /** Holds the thread for longer than a transaction may go on. */
+  const slow = (word: string) =>
+    write(async (trx) => {
+      (trx as unknown as Log).push(word);
+      for (const until = performance.now() + 12; performance.now() < until; );
+    });
+  return { kept, transactions, put, refuse, fail, slow };
 };
 
 const words = (count: number): string[] => Array.from({ length: count }, (_, i) => `w${i}`);
@@ -51,6 +58,25 @@ test('no more than sixteen share one, and none is forgotten', async () => {
   await Promise.all(words(40).map(put));
   expect(kept).toEqual(words(40));
   expect(Math.max(...transactions.map((one) => one.length))).toBe(16);
+});
+
+test('writes that take long do not hold the thread for all of them: the rest waits for the next', async () => {
+  const { kept, transactions, slow } = world();
+  await Promise.all(words(6).map(slow));
+  expect(kept).toEqual(words(6));
+  expect(transactions.length).toBeGreaterThan(2);
+});
+
+test('one that fails for a reason of its own takes no other with it', async () => {
+  const { kept, put, fail } = world();
+  const found = await Promise.allSettled([
+    put('a'),
+    put('b'),
+    fail(Object.assign(new Error('UNIQUE constraint failed'), { code: 'SQLITE_CONSTRAINT_UNIQUE' })),
+    put('c'),
+  ]);
+  expect(found.map(({ status }) => status)).toEqual(['fulfilled', 'fulfilled', 'rejected', 'fulfilled']);
+  expect(kept).toEqual(['a', 'b', 'c']);
 });
 
 test('none is told done before the disk has confirmed it', async () => {
@@ -75,7 +101,7 @@ test('one that is refused leaves nothing and takes no other with it', async () =
 });
 
 test('where the disk fails, all that waited for it are told so, and the next ones are tried', async () => {
-  const failing: { commit: Error | null } = { commit: new Error('disk full') };
+  const failing: { commit: Error | null } = { commit: Object.assign(new Error('disk full'), { code: 'SQLITE_FULL' }) };
   const { kept, put } = world(failing);
   const found = await Promise.allSettled(words(4).map(put));
   expect(found.map(({ status }) => status)).toEqual(new Array(4).fill('rejected'));

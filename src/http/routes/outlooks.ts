@@ -26,12 +26,26 @@ const tags = ['outlooks'];
 const queryOnly: typeof validation = (route) =>
   route.httpPart === 'body' ? (data) => ({ value: data }) : validation(route);
 
+/** A member of this name; within a text its quotes would be escaped. */
+const NAMES_SOURCES = /"weatherFrom"\s*:/;
+/** Such a field is read on this thread: without its weather it is short. */
+const MOST_SOURCED = 64 * 1024;
+/** Each may be a question to a weather service. */
+const MOST_SOURCED_FIELDS = 10;
+
 /** A first answer of a weather service may take its time. */
 const handlerTimeout = 60_000;
 
 /** The field of a body that names sources in the place of its weather, with their weather; null where it has its own. */
-const fetched = async (deps: HttpDeps, body: string): Promise<Credited<FieldInput> | null> =>
-  body.includes('"weatherFrom"') ? sourcedField(deps, parsed(sourcedRequest, jsonOf(body), '')) : null;
+const fetched = async (
+  { sources, sentSources = sources }: HttpDeps,
+  body: string,
+): Promise<Credited<FieldInput> | null> => {
+  if (!NAMES_SOURCES.test(body)) return null;
+  if (body.length > MOST_SOURCED)
+    throw refusal('body-too-large', 'body', `a field of ${body.length} characters`, `${MOST_SOURCED} with weatherFrom`);
+  return sourcedField({ sources: sentSources }, parsed(sourcedRequest, jsonOf(body), ''));
+};
 
 /** A whole field comes in, its outlook goes out, nothing is kept. Bodies stay text until they are in the worker. */
 export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => {
@@ -68,7 +82,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
     async ({ bodyText, query, headers }, reply) => {
       const type = chosenType(headers.accept, outlookTypes);
       assertShallow(bodyText);
-      reply.header('vary', 'accept, accept-encoding');
+      reply.header('vary', [reply.getHeader('vary'), 'accept, accept-encoding'].filter(Boolean).join(', '));
       const form = { format: formats[type], units: query.units };
       const own = await fetched(deps, bodyText);
       if (own !== null) {
@@ -95,7 +109,8 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
         summary: 'Outlooks of up to 100 fields',
         description:
           'JSON gives the answers in order; NDJSON a line for each field as soon as it is ready, with its index. A field ' +
-          'that is wrong has problems in the place of its outlook. To hang up stops the rest.',
+          'that is wrong has problems in the place of its outlook. At most ten may name sources of their weather. To hang up ' +
+          'stops the rest.',
         tags,
         body: batchRequest,
         querystring: unitsQuery,
@@ -113,6 +128,14 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
       const fields = fieldTexts(bodyText);
       if (fields.length > MOST_FIELDS)
         throw refusal('invalid-input', 'fields', `${fields.length} fields`, `1 to ${MOST_FIELDS} fields`);
+      const sourced = fields.filter((field) => NAMES_SOURCES.test(field)).length;
+      if (sourced > MOST_SOURCED_FIELDS)
+        throw refusal(
+          'invalid-input',
+          'fields',
+          `${sourced} with weatherFrom`,
+          `at most ${MOST_SOURCED_FIELDS} of them`,
+        );
       const form = { format: 'json', units: query.units } as const;
       const outlookOf = async (field: string): Promise<Uint8Array> => {
         const own = await fetched(deps, field);

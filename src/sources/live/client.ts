@@ -75,9 +75,18 @@ const asker = (options: ClientOptions) => {
     const headers = { ...always, ...(question.kept === undefined ? {} : conditions(question.kept)) };
     const attempt = async (signal: AbortSignal): Promise<Kept<T>> => {
       if (signal.aborted) throw unavailable(id, 'no free connection in time', { blamed: false });
-      return guarded.run(async () =>
-        kept(options, await getReply(id, url, headers, { dispatcher, limits, signal, nowMs: nowMs() }), question),
-      );
+      return guarded.run(async () => {
+        const since = performance.now();
+        const reply = await getReply(id, url, headers, { dispatcher, limits, signal, nowMs: nowMs() }).catch(
+          (thrown: unknown) => {
+            // It waited for its turn and had less time than any call is given: nobody's fault but the crowd's.
+            if (signal.aborted && performance.now() - since < limits.headersMs)
+              throw unavailable(id, 'no free connection in time', { blamed: false });
+            throw thrown;
+          },
+        );
+        return kept(options, reply, question);
+      });
     };
     const { totalMs, firstWaitMs } = limits;
     const mayRetry = () => !guarded.isOpen();

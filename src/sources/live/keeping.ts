@@ -29,7 +29,13 @@ export type Shelf = {
 };
 
 /** What every source works with. */
-export type Means = { readonly nowMs: () => number; readonly days: DaysOf; readonly shelf: Shelf };
+export type Means = {
+  readonly nowMs: () => number;
+  readonly days: DaysOf;
+  readonly shelf: Shelf;
+  /** Of the places that may be kept, this share. */
+  readonly keptFrac: number;
+};
 
 /** Years of days a place against weeks of them: what is kept stays below some 100 MB. */
 const MOST_PLACES = { observed: 200, forecast: 5_000, both: 5_000 } as const;
@@ -44,8 +50,8 @@ const isSpan = ({ from, to }: Span): boolean =>
 type Kept = Given<DailyWeather> & { readonly parts: WeakSet<DailyWeather> };
 
 /** What is kept of a source, in memory and, for the time after a restart, on a shelf. */
-const memory = ({ id, gives }: Adapter, shelf: Shelf) => {
-  const most = MOST_PLACES[gives];
+const memory = ({ id, gives }: Adapter, { shelf, keptFrac }: Means) => {
+  const most = Math.ceil(keptFrac * MOST_PLACES[gives]);
   const byPlace = new Map<string, Kept>();
   const once = shared<void>();
   const fetchDown = async (place: string): Promise<void> => {
@@ -75,9 +81,10 @@ const memory = ({ id, gives }: Adapter, shelf: Shelf) => {
 };
 
 /** A source that answers with the last good weather of a place, marked stale, when it cannot be asked. */
-export const keeping = (adapter: Adapter, { nowMs, shelf }: Means): LiveSource => {
+export const keeping = (adapter: Adapter, means: Means): LiveSource => {
+  const { nowMs } = means;
   const { id, gives, attribution } = adapter;
-  const { recalled, add } = memory(adapter, shelf);
+  const { recalled, add } = memory(adapter, means);
 
   const answer = (
     { value, fetchedAtMs }: Given<DailyWeather>,

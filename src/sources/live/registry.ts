@@ -38,6 +38,8 @@ export type SourcesConfig = {
   readonly days?: DaysOf;
   /** Where answers outlast the process; nowhere where nothing else is given. */
   readonly shelf?: Shelf;
+  /** Of the places and answers that are kept, this share. */
+  readonly keptFrac?: number;
 };
 
 const noShelf: Shelf = { taken: async () => null, put: () => {} };
@@ -61,20 +63,21 @@ const productVersion = (): string =>
  * @throws WhitethreadError 'invalid-input' for a contact or a base address that cannot be one
  */
 export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource> => {
-  const { userAgentContact, bases = {}, nowMs = Date.now, random = Math.random, limits = {} } = config;
+  const { userAgentContact, bases = {}, nowMs = Date.now, random = Math.random, limits = {}, keptFrac = 1 } = config;
   if (!CONTACT.test(userAgentContact)) throw wrong('sources.contact', userAgentContact, 'an e-mail or web address');
   const userAgent = `whitethread/${productVersion()} (${userAgentContact})`;
   const client = (id: SourceId): Client =>
     sourceClient({
       id,
       ...services[id],
+      mostKept: Math.ceil(keptFrac * services[id].mostKept),
       baseUrl: checkedBase(id, bases[id] ?? services[id].baseUrl),
       userAgent,
       nowMs,
       random,
       limits: { ...usualLimits, ...limits },
     });
-  const means: Means = { nowMs, days: config.days ?? daysOf, shelf: config.shelf ?? noShelf };
+  const means: Means = { nowMs, days: config.days ?? daysOf, shelf: config.shelf ?? noShelf, keptFrac };
   return {
     power: power(client('power'), means),
     ncei: ncei(client('ncei'), means),
