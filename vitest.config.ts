@@ -16,12 +16,12 @@ export default defineConfig({
         test: {
           name: 'long',
           include: ['tests/long/**/*.test.ts'],
-          exclude: ['tests/long/http/**', 'tests/long/docker/**'],
+          exclude: ['tests/long/http/**'],
           testTimeout: 600_000,
         },
       },
-      // Servers under load and the image, one suite at a time: --no-file-parallelism.
-      { test: { name: 'http', include: ['tests/long/{http,docker}/**/*.test.ts'], testTimeout: 600_000 } },
+      // Servers under load, one suite at a time: --no-file-parallelism.
+      { test: { name: 'http', include: ['tests/long/http/**/*.test.ts'], testTimeout: 600_000 } },
     ],
     // Every core: by itself the runner leaves one of two idle.
     maxWorkers: '100%',
