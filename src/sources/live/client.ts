@@ -73,14 +73,14 @@ const asker = (options: ClientOptions) => {
   return <T>(question: Question<T>): Promise<Kept<T>> => {
     const url = new URL(base.pathname.replace(/\/$/, '') + question.path, base.origin);
     const headers = { ...always, ...(question.kept === undefined ? {} : conditions(question.kept)) };
-    const attempt = async (signal: AbortSignal): Promise<Kept<T>> => {
+    const attempt = async (signal: AbortSignal, queuedMs: number): Promise<Kept<T>> => {
       if (signal.aborted) throw unavailable(id, 'no free connection in time', { blamed: false });
       return guarded.run(async () => {
         const since = performance.now();
         const reply = await getReply(id, url, headers, { dispatcher, limits, signal, nowMs: nowMs() }).catch(
           (thrown: unknown) => {
-            // It waited for its turn and had less time than any call is given: nobody's fault but the crowd's.
-            if (signal.aborted && performance.now() - since < limits.headersMs)
+            // It waited longer for its turn than it was then given: the crowd's fault, not the source's.
+            if (signal.aborted && performance.now() - since < queuedMs)
               throw unavailable(id, 'no free connection in time', { blamed: false });
             throw thrown;
           },
@@ -90,7 +90,11 @@ const asker = (options: ClientOptions) => {
     };
     const { totalMs, firstWaitMs } = limits;
     const mayRetry = () => !guarded.isOpen();
-    return retried((signal) => inTurn(() => attempt(signal)), { totalMs, firstWaitMs, random, mayRetry });
+    const queued = (signal: AbortSignal): Promise<Kept<T>> => {
+      const since = performance.now();
+      return inTurn(() => attempt(signal, performance.now() - since));
+    };
+    return retried(queued, { totalMs, firstWaitMs, random, mayRetry });
   };
 };
 
