@@ -15,7 +15,7 @@ import { silent, weatherStub } from '../support/weatherStub.ts';
 import { benchField } from './field.ts';
 
 /** Both sides take turns, so that a slow moment of the machine slows both; the ratio is the middle one of the turns. */
-const TURNS = 5;
+const TURNS = 3;
 const SECONDS = 2;
 const CONNECTIONS = 16;
 
