@@ -59,7 +59,7 @@ export const slug = () =>
 export type Column = readonly (number | null)[];
 
 /**
- * Schema of a column of a quantity. A sound one is told by a plain loop, some fifty times as fast as value by value; what
+ * Schema of a column of a quantity. A sound one is told by a plain loop, many times as fast as value by value; what
  * is wrong with another, the schema of its values says.
  * @param most values
  */

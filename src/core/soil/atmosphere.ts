@@ -15,7 +15,7 @@ import { cloudFrac, evaporableFrac, netLongwaveWPerM2, openExchangeWPerM2K, vapo
 
 /**
  * What the sky does to a field, a value a day and 24 in the hourly columns. It does not depend on the ground, so it is
- * worked out before the soil, column by column: loops this small neither call nor box a number.
+ * worked out before the soil, column by column: the engine can inline all of a loop this small, and then boxes no number.
  */
 export type AtmosphereDays = {
   readonly meanC: Float64Array;

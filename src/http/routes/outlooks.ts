@@ -10,6 +10,7 @@ import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, withCredits } from '../credits.ts';
 import { refusal } from '../errors.ts';
+import { formats, MOST_TOLD_MS, toldTypes } from '../forms.ts';
 import { assertShallow, fieldTexts, jsonOf } from '../json.ts';
 import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
@@ -17,8 +18,6 @@ import { batchRequest, sentField, unitsQuery } from '../schema.ts';
 import { validation } from '../validation.ts';
 
 const MOST_FIELDS = 100;
-const formats = { 'application/json': 'json', 'text/csv': 'csv', 'text/plain': 'text' } as const;
-const outlookTypes = ['application/json', 'text/csv', 'text/plain'] as const;
 const batchTypes = ['application/json', 'application/x-ndjson'] as const;
 const tags = ['outlooks'];
 
@@ -32,9 +31,6 @@ const NAMES_SOURCES = /"weatherFrom"\s*:/;
 const MOST_SOURCED = 64 * 1024;
 /** Each may be a question to a weather service. */
 const MOST_SOURCED_FIELDS = 10;
-
-/** A first answer of a weather service may take its time. */
-const handlerTimeout = 60_000;
 
 /** The field of a body that names sources in the place of its weather, with their weather; null where it has its own. */
 const fetched = async (
@@ -55,8 +51,8 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
   app.post(
     '/v1/outlooks',
     {
-      config: { role: 'reader', gives: outlookTypes, refuses: [422], sends: ['Link', 'Warning'] },
-      handlerTimeout,
+      config: { role: 'reader', gives: toldTypes, refuses: [422], sends: ['Link', 'Warning'] },
+      handlerTimeout: MOST_TOLD_MS,
       validatorCompiler: queryOnly,
       schema: {
         operationId: 'outlook',
@@ -80,7 +76,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
       },
     },
     async ({ bodyText, query, headers }, reply) => {
-      const type = chosenType(headers.accept, outlookTypes);
+      const type = chosenType(headers.accept, toldTypes);
       assertShallow(bodyText);
       reply.header('vary', [reply.getHeader('vary'), 'accept, accept-encoding'].filter(Boolean).join(', '));
       const form = { format: formats[type], units: query.units };
@@ -92,7 +88,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
       }
       const packing = chosenPacking(headers['accept-encoding']);
       const bytes = await compute.outlook(bodyText, { ...form, packing });
-      // The worker has packed it: as a stream on this thread it would take twice as long.
+      // The worker has packed it, in one go and away from this thread.
       if (packing !== null) reply.header('content-encoding', packing);
       return sendRaw(reply, type, bytes);
     },

@@ -10,18 +10,15 @@ import { asker } from '../access.ts';
 import { creditedOutlook, creditedTomorrow, passRecordAnswer, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, creditText, withCredits } from '../credits.ts';
+import { formats, MOST_TOLD_MS, toldTypes } from '../forms.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { answerQuery, farmParams, outlookQuery, recordParams, spanQuery } from '../schema.ts';
 
-const types = ['application/json', 'text/csv', 'text/plain'] as const;
 const recordTypes = ['text/csv', 'application/json'] as const;
-const formats = { 'application/json': 'json', 'text/csv': 'csv', 'text/plain': 'text' } as const;
 const asText = { 'text/csv': { schema: text }, 'text/plain': { schema: text } };
 const tags = ['tomorrow'];
 const credited = ['Link', 'Warning'] as const;
-/** A first answer may have to wait for a weather service. */
-const handlerTimeout = 60_000;
 
 const csvOf = (answer: TomorrowAnswer, units: Units): string => {
   const rows = tomorrowRows(answer, units);
@@ -32,8 +29,8 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
   app.get(
     '/v1/farms/:farmId/tomorrow',
     {
-      config: { role: 'reader', gives: types, refuses: [422], sends: credited },
-      handlerTimeout,
+      config: { role: 'reader', gives: toldTypes, refuses: [422], sends: credited },
+      handlerTimeout: MOST_TOLD_MS,
       schema: {
         operationId: 'tomorrow',
         summary: 'What every field of a farm can do',
@@ -53,7 +50,7 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       const { farmId } = request.params;
-      const type = chosenType(request.headers.accept, types);
+      const type = chosenType(request.headers.accept, toldTypes);
       const { answer, credits } = await tomorrowOfFarm(deps, asker(request), farmId, request.query);
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
       creditHeaders(reply, credits);
@@ -69,8 +66,8 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
   app.get(
     '/v1/farms/:farmId/fields/:id/outlook',
     {
-      config: { role: 'reader', gives: types, refuses: [422], sends: credited },
-      handlerTimeout,
+      config: { role: 'reader', gives: toldTypes, refuses: [422], sends: credited },
+      handlerTimeout: MOST_TOLD_MS,
       schema: {
         operationId: 'fieldOutlook',
         summary: 'The whole outlook of a stored field',
@@ -85,7 +82,7 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       const { farmId, id } = request.params;
-      const type = chosenType(request.headers.accept, types);
+      const type = chosenType(request.headers.accept, toldTypes);
       const { answer, credits, notes } = await storedField(deps, asker(request), farmId, id, request.query);
       const { name, invented = false, units: usual } = await readFarm(deps, farmId);
       const { units = usual } = request.query;
@@ -102,7 +99,7 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
     '/v1/farms/:farmId/pass-record',
     {
       config: { role: 'reader', gives: recordTypes },
-      handlerTimeout,
+      handlerTimeout: MOST_TOLD_MS,
       schema: {
         operationId: 'passRecord',
         summary: 'Every pass that was made, for the certifier',

@@ -1,0 +1,7 @@
+/** Types in which fields and farms are told, JSON where none is asked for. */
+export const toldTypes = ['application/json', 'text/csv', 'text/plain'] as const;
+/** The form of each for whoever works it out. */
+export const formats = { 'application/json': 'json', 'text/csv': 'csv', 'text/plain': 'text' } as const;
+
+/** How long such an answer may take, ms: a first one may have to wait for a weather service. */
+export const MOST_TOLD_MS = 60_000;
