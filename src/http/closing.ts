@@ -8,6 +8,8 @@ const GRACE_MS = 10_000;
 const SWEEP_MS = 50;
 /** A connection that was opened ahead and has asked nothing by then will not. */
 const SILENT_MS = 1000;
+/** Where a load balancer asks whether requests may be sent. */
+const READINESS = '/ready';
 
 /** Connections that have asked nothing yet; Node does not count them as idle. */
 const silentSockets = (app: App): ReadonlySet<Socket> => {
@@ -21,8 +23,9 @@ const silentSockets = (app: App): ReadonlySet<Socket> => {
 };
 
 /**
- * An orderly end: requests under way finish, at most ten seconds; new ones on open connections get a 503 and the
- * connection closes.
+ * An orderly end. What is under way finishes, at most ten seconds; what still comes in on an open connection (it was
+ * sent before the sender could know) is answered too, and the framework closes its connection. Only the question
+ * whether more may be sent here is answered with no.
  */
 export const closing = (app: App): void => {
   const silent = silentSockets(app);
@@ -38,12 +41,9 @@ export const closing = (app: App): void => {
     app.server.once('close', () => clearInterval(sweep));
     done();
   });
-  app.addHook('onRequest', (_, reply, done) => {
-    if (!isClosing) {
-      done();
-      return;
-    }
-    reply.header('connection', 'close');
-    done(refusal('overloaded', 'server', 'a request while it stops', 'requests to another server, or later'));
+  app.addHook('onRequest', (request, _, done) => {
+    if (isClosing && request.routeOptions.url === READINESS)
+      done(refusal('overloaded', 'server', 'more requests while it stops', 'requests to another server, or later'));
+    else done();
   });
 };

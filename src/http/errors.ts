@@ -82,8 +82,8 @@ const MOST_PROBLEMS = 50;
 const detailOf = ({ where, given, allowed, advice }: Problem): string =>
   `${where}: given ${given}; allowed ${allowed}.${advice === undefined ? '' : ` ${advice}.`}`;
 
-/** What a weather service did is for the caller to know, and made safe where it is written. */
-const told: ReadonlySet<ErrorCode> = new Set(['source-unavailable', 'source-malformed']);
+/** For the caller to know, and made safe where it is written: what a weather service did, that there is too much to do. */
+const told: ReadonlySet<ErrorCode> = new Set(['source-unavailable', 'source-malformed', 'overloaded', 'timed-out']);
 
 /** Faults of ours and of the database keep their text to the log. */
 const hidden = (code: ErrorCode, requestId: string): Problem => ({

@@ -1,9 +1,25 @@
+import { once } from 'node:events';
 import { connect } from 'node:net';
+import { setTimeout as pause } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import type { Compute } from '../../src/service/contract.ts';
 import { readerKey, statelessApp } from './fakes.ts';
 
-test('a request under way finishes; a new one on an open connection gets 503 and the connection closes', async () => {
+/** Two requests down one connection; the head of the second ends only when told to. Gives the second answer. */
+const secondOf = (address: string, path: string) => {
+  const socket = connect(Number(new URL(address).port), '127.0.0.1');
+  let text = '';
+  socket.on('data', (bytes) => {
+    text += bytes;
+  });
+  socket.write(`GET /health HTTP/1.1\r\nHost: a\r\n\r\nGET ${path} HTTP/1.1\r\nHost: a\r\n`);
+  return {
+    end: () => socket.write('\r\n'),
+    answer: once(socket, 'close').then(() => text.split(/(?=HTTP\/1\.1 )/)[1] ?? ''),
+  };
+};
+
+test('told to stop, it answers what is under way and what still comes in on an open connection, then closes it', async () => {
   let release = (): void => undefined;
   const held = new Promise<void>((resolve) => {
     release = resolve;
@@ -22,30 +38,25 @@ test('a request under way finishes; a new one on an open connection gets 503 and
     headers: { ...readerKey, 'content-type': 'application/json', 'accept-encoding': 'identity' },
     body: '{}',
   });
-  // Two requests down one connection: the second arrives after the server was told to stop.
-  const pipelined = new Promise<string>((resolve) => {
-    const { port } = new URL(address);
-    const socket = connect(Number(port), '127.0.0.1');
-    let text = '';
-    socket.on('data', (bytes) => {
-      text += bytes;
-    });
-    socket.on('close', () => resolve(text));
-    socket.write('GET /health HTTP/1.1\r\nHost: a\r\n\r\nGET /v1/nothing HTTP/1.1\r\nHost: a\r\n');
-    // The second request's head ends only after the word to stop.
-    setTimeout(() => socket.write('\r\n'), 300);
-  });
-  await new Promise((resolve) => setTimeout(resolve, 100));
+  const late = secondOf(address, '/errors');
+  const balancer = secondOf(address, '/ready');
+  await pause(100);
   const closed = app.close();
-  await new Promise((resolve) => setTimeout(resolve, 400));
+  await pause(100);
+  late.end();
+  balancer.end();
+  await pause(100);
   release();
   expect(await (await slow).json()).toEqual({ done: true });
   await closed;
-  const [, second = ''] = (await pipelined).split(/(?=HTTP\/1\.1 503)/);
-  expect(second).toMatch(/^HTTP\/1\.1 503/);
-  expect(second.toLowerCase()).toContain('connection: close');
-  expect(second.toLowerCase()).toContain('retry-after:');
-  expect(second).toContain('"type":"/errors#overloaded"');
+  const answered = (await late.answer).toLowerCase();
+  expect(answered).toMatch(/^http\/1\.1 200/);
+  expect(answered).toContain('connection: close');
+  const refused = await balancer.answer;
+  expect(refused).toMatch(/^HTTP\/1\.1 503/);
+  expect(refused.toLowerCase()).toContain('connection: close');
+  expect(refused.toLowerCase()).toContain('retry-after:');
+  expect(refused).toContain('"type":"/errors#overloaded"');
 });
 
 test('connections that were opened ahead and ask nothing do not hold up the end', async () => {
