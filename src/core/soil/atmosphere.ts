@@ -97,28 +97,43 @@ const evaporationDays = (
   return out;
 };
 
-/** The sky over a field for all days of its weather. docs/model.md has the equations. */
-export const atmosphereDays = (weather: WeatherDays, site: Site, parameters: SoilParameters): AtmosphereDays => {
-  const { days, tempMaxC, tempMinC, windMPerS } = weather;
-  const gamma = siteGamma(site);
-  const sun = daylightDays(site.latitudeDeg, weather.startDay, days);
-  const radiation = radiationDays(weather, sun.extraterrestrialMjPerM2, site.elevationM, parameters.weather);
+type Exchange = Pick<AtmosphereDays, 'meanC' | 'openExchange' | 'evaporableFrac'>;
+
+/** Mean temperature, and what it and the wind make of a surface's exchange with the air. */
+const exchangeDays = (
+  { days, tempMaxC, tempMinC, windMPerS }: WeatherDays,
+  { weather, heat }: SoilParameters,
+  gamma: number,
+): Exchange => {
   const out = {
     meanC: new Float64Array(days),
-    solarMj: radiation.solarMj,
-    longwaveW: radiation.longwaveW,
-    referenceEvaporationMm: evaporationDays(weather, sun.extraterrestrialMjPerM2, radiation, gamma),
     openExchange: new Float64Array(days),
     evaporableFrac: new Float64Array(days),
-    airC: airHours(weather, sun.sunriseHour),
-    sunFrac: sunHours(site.latitudeDeg, sun.declinationRad),
   };
   for (let i = 0; i < days; i++) {
     const mean = (tempMaxC[i] + tempMinC[i]) / 2;
-    const wind = Number.isNaN(windMPerS[i]) ? parameters.weather.windMPerS : windMPerS[i];
+    const wind = Number.isNaN(windMPerS[i]) ? weather.windMPerS : windMPerS[i];
     out.meanC[i] = mean;
-    out.openExchange[i] = openExchangeWPerM2K(mean, wind, parameters.heat.roughnessM);
+    out.openExchange[i] = openExchangeWPerM2K(mean, wind, heat.roughnessM);
     out.evaporableFrac[i] = evaporableFrac(mean, gamma);
   }
   return out;
+};
+
+/**
+ * The sky over a field for all days of its weather. docs/model.md has the equations. Without a loop of its own: the engine
+ * would compile one together with those it calls, and too large a piece for it to inline their equations.
+ */
+export const atmosphereDays = (weather: WeatherDays, site: Site, parameters: SoilParameters): AtmosphereDays => {
+  const gamma = siteGamma(site);
+  const sun = daylightDays(site.latitudeDeg, weather.startDay, weather.days);
+  const radiation = radiationDays(weather, sun.extraterrestrialMjPerM2, site.elevationM, parameters.weather);
+  return {
+    ...exchangeDays(weather, parameters, gamma),
+    solarMj: radiation.solarMj,
+    longwaveW: radiation.longwaveW,
+    referenceEvaporationMm: evaporationDays(weather, sun.extraterrestrialMjPerM2, radiation, gamma),
+    airC: airHours(weather, sun.sunriseHour),
+    sunFrac: sunHours(site.latitudeDeg, sun.declinationRad),
+  };
 };
