@@ -4,24 +4,28 @@ import { assertShallow } from './json.ts';
 
 type Done = (error: Error | null, body?: unknown) => void;
 
-const kept = (request: FastifyRequest, text: string): string => {
+const BYTE_ORDER_MARK = 0xfeff;
+
+const kept = (request: FastifyRequest, body: string): string => {
+  const text = body.charCodeAt(0) === BYTE_ORDER_MARK ? body.slice(1) : body;
   request.bodyText = text;
   return text;
 };
 
-/** JSON bodies: not too deep, no prototype in disguise; the text is kept for the hash of idempotency. */
+/** JSON bodies: not too deep, no prototype in disguise; the text is kept for the hash of idempotency and for weather. */
 export const jsonBodies = (app: App): void => {
   app.decorateRequest('bodyText', '');
   app.removeAllContentTypeParsers();
   const parse = app.getDefaultJsonParser('error', 'error');
   app.addContentTypeParser('application/json', { parseAs: 'string' }, (request, body, done: Done) => {
+    const text = kept(request, body as string);
     try {
-      assertShallow(kept(request, body as string));
+      assertShallow(text);
     } catch (error) {
       done(error as Error);
       return;
     }
-    parse(request, body as string, done);
+    parse(request, text, done);
   });
 };
 

@@ -18,12 +18,22 @@ const pastString = (text: string, at: number): number => {
   return text.length;
 };
 
+/** Whether a text has so many opening brackets that they could be nested too deeply. */
+const hasManyBrackets = (text: string): boolean => {
+  let found = 0;
+  for (const bracket of ['[', '{'])
+    for (let at = text.indexOf(bracket); at !== -1; at = text.indexOf(bracket, at + 1))
+      if (++found > MOST_DEEP) return true;
+  return false;
+};
+
 /**
  * Refuses JSON that is nested too deeply, before anything walks it. Looks at brackets only; whether it is JSON, the
  * parser says.
  * @throws WhitethreadError 'body-too-large'
  */
 export const assertShallow = (text: string): void => {
+  if (!hasManyBrackets(text)) return;
   let depth = 0;
   for (let i = 0; i < text.length; ) {
     const code = text.charCodeAt(i);

@@ -15,6 +15,16 @@ import type { StationRecord } from './records/schema.ts';
 import { readFarm, readRecord } from './records.ts';
 import { dateAt } from './zone.ts';
 
+/** How a series is kept. */
+export type KeepHow = {
+  /** On top of what there is, day by day; false for in its place. */
+  readonly add: boolean;
+  /** The version of the series that is meant; null for whatever is there. */
+  readonly version: number | null;
+  /** The series as it came, where that is JSON: to write it anew takes as long as to read it did. */
+  readonly text?: string | undefined;
+};
+
 /** A series that was kept, and what was odd about it. */
 export type KeptWeather = { readonly row: Row; readonly findings: readonly string[] };
 
@@ -32,8 +42,7 @@ const stationFor = async (deps: Pick<Deps, 'store'>, farmId: string, id: string)
   JSON.parse((await readRecord(deps, farmId, 'station', id)).text) as StationRecord;
 
 /**
- * Keeps the weather of a station: in the place of what it had, or with `add` on top of it, day by day.
- * @param version of the series that is meant to be replaced; null for whatever is there
+ * Keeps the weather of a station.
  * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
  */
 export const keepWeather = async (
@@ -42,22 +51,24 @@ export const keepWeather = async (
   farmId: string,
   stationId: string,
   weather: DailyWeather,
-  { add, version }: { readonly add: boolean; readonly version: number | null },
+  { add, version, text }: KeepHow,
 ): Promise<KeptWeather> => {
   mayI(who, 'planner', farmId);
   const { timeZone } = await readFarm(deps, farmId);
   const station = await stationFor(deps, farmId, stationId);
   const before = await deps.store.read(farmId, 'weather', stationId);
-  const whole = add && before !== null ? merged(JSON.parse(before.text) as DailyWeather, weather) : weather;
+  const isMerged = add && before !== null;
+  const whole = isMerged ? merged(JSON.parse(before.text) as DailyWeather, weather) : weather;
   const today = dateAt(deps.nowMs(), timeZone);
   const { findings } = weatherDays(asForecastFrom(whole, today), siteOf(station, timeZone), dayNumber(today));
-  const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text: JSON.stringify(whole) };
+  const kept = isMerged || text === undefined ? JSON.stringify(whole) : text;
+  const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text: kept };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
-  const kept =
+  const stored =
     before === null && (version ?? 0) === 0
       ? (await deps.store.create(row, stamp)).row
       : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
-  return { row: kept, findings: findings.map(findingSentence) };
+  return { row: stored, findings: findings.map(findingSentence) };
 };
 
 type Part = { readonly weather: DailyWeather | null; readonly credits: readonly Credit[] };

@@ -30,6 +30,16 @@ describe('weather', () => {
     expect((await stored.ask('GET', url())).json().tempMaxC).toEqual(exampleField.weather.tempMaxC);
   });
 
+  test('JSON is kept as it came, without a byte order mark', async () => {
+    const sent = JSON.stringify(exampleField.weather, null, 1);
+    const headers = { 'content-type': 'application/json' };
+    expect((await stored.ask('PUT', url(), { body: `\uFEFF${sent}`, headers })).statusCode).toBe(200);
+    expect((await stored.ask('GET', url())).body).toBe(sent);
+    const added = await stored.ask('PATCH', url(), { body: sent, headers });
+    expect(added.statusCode).toBe(200);
+    expect((await stored.ask('GET', url())).json()).toEqual(exampleField.weather);
+  });
+
   test('PATCH puts days over days, with If-Match only over that version', async () => {
     const before = await stored.ask('PUT', url(), { body: exampleField.weather });
     const day = { startDate: '2026-05-03', tempMaxC: [25], tempMinC: [12], rainMm: [3] };

@@ -74,13 +74,22 @@ const crossedProblem = (max: number, min: number, where: string): Problem => ({
 const isClean = (column: ColumnName, values: Column | undefined): boolean => {
   const [low, high] = bounds[column];
   const mark = column === 'rainMm' ? MISSING_MARK_MM : Number.NaN;
-  for (const value of values ?? [])
+  if (values === undefined) return true;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i] as number | null;
     if (value !== null && !(value >= low && value <= high && value !== mark)) return false;
+  }
   return true;
 };
 
 const isCrossed = (max: number | null, min: number | null): boolean =>
   max !== null && min !== null && min - max > MOST_CROSSED_C + 1e-9;
+
+const hasCrossed = ({ tempMaxC, tempMinC }: DailyWeather): boolean => {
+  for (let i = 0; i < tempMaxC.length; i++)
+    if (isCrossed(tempMaxC[i] as number | null, tempMinC[i] as number | null)) return true;
+  return false;
+};
 
 /**
  * Values beyond the physical limits of `base/quantity.ts`, and days whose lowest temperature is above the highest by
@@ -89,8 +98,7 @@ const isCrossed = (max: number | null, min: number | null): boolean =>
  */
 export const limitProblems = (weather: DailyWeather, whereOf: WhereOf): Problem[] => {
   const suspects = allColumns.filter((column) => !isClean(column, weather[column]));
-  if (suspects.length === 0 && !weather.tempMaxC.some((max, i) => isCrossed(max, weather.tempMinC[i] ?? null)))
-    return [];
+  if (suspects.length === 0 && !hasCrossed(weather)) return [];
   const problems: Problem[] = [];
   for (let i = 0; i < weather.tempMaxC.length && problems.length < MOST_PROBLEMS; i++) {
     for (const column of suspects) {

@@ -56,7 +56,8 @@ const writing = (app: App, deps: HttpDeps, method: 'PUT' | 'PATCH', summary: str
       const posted = request.body as DailyWeather | string;
       const weather = typeof posted === 'string' ? postedCsv(posted) : posted;
       const version = request.headers['if-match'] === undefined ? null : versionMeant(request);
-      const how = { add: method === 'PATCH', version };
+      const text = typeof posted === 'string' ? undefined : request.bodyText;
+      const how = { add: method === 'PATCH', version, text };
       const { row, findings } = await keepWeather(deps, asker(request), farmId, id, weather, how);
       reply.header('etag', tagOf(row.version));
       return { version: row.version, findings: [...findings] };
