@@ -1,3 +1,4 @@
+import { move } from 'piscina';
 import { loadCatalogue } from '../catalogue/load.ts';
 import { isWhitethreadError, type Problem } from '../core/base/errors.ts';
 import { type Morning, mornings, outlook } from '../core/outlook/outlook.ts';
@@ -22,7 +23,7 @@ export type Task =
 
 /** Errors do not keep their problems on the way between threads, so they come as an answer. */
 export type Done =
-  | { readonly bytes: Uint8Array }
+  | Uint8Array
   | { readonly tomorrow: FieldTomorrow }
   | { readonly mornings: readonly Morning[] }
   | { readonly weather: DailyWeather }
@@ -61,20 +62,26 @@ const nobody: FieldInput = {
 };
 const WARMING_ROUNDS = 12;
 
-/** One task, on the thread of a worker. */
+/** One task. */
 export const work = (task: Task): Done => {
   try {
     if (task.kind === 'warmth') {
       const asked = { kind: 'outlook', field: nobody, format: 'json', units: 'metric' } as const;
       for (let round = 1; round < WARMING_ROUNDS; round++) outlookBytes(asked);
-      return { bytes: outlookBytes(asked) };
+      return outlookBytes(asked);
     }
     if (task.kind === 'weather') return { weather: daysOf(task.wanted, task.bytes) };
-    if (task.kind === 'outlook') return { bytes: packed(outlookBytes(task), task.packing ?? null) };
+    if (task.kind === 'outlook') return packed(outlookBytes(task), task.packing ?? null);
     if (task.kind === 'mornings') return { mornings: mornings(task.field, task.dates, catalogue) };
     return { tomorrow: fieldTomorrow(task.field, outlook(task.field, catalogue)) };
   } catch (error) {
     if (isWhitethreadError(error)) return { problems: error.problems };
     throw error;
   }
+};
+
+/** One task on the thread of a worker; the bytes of an answer go to the other thread without being copied. */
+export const workThere = (task: Task): unknown => {
+  const done = work(task);
+  return done instanceof Uint8Array ? move(done) : done;
 };

@@ -1,28 +1,11 @@
 import { createHash } from 'node:crypto';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
-import { whitethreadError } from '../../src/core/base/errors.ts';
-import type { Morning } from '../../src/core/outlook/outlook.ts';
 import { httpApp } from '../../src/http/app.ts';
 import type { HttpDeps, HttpOptions } from '../../src/http/contract.ts';
-import { type Task, work } from '../../src/http/worker.ts';
-import type { Compute, FieldTomorrow } from '../../src/service/contract.ts';
 import type { Key, Role, Store } from '../../src/store/contract.ts';
+import { inline } from '../support/farmService.ts';
 
 export const catalogue = loadCatalogue();
-
-const done = (task: Task) => {
-  const found = work(task);
-  if ('problems' in found) throw whitethreadError(found.problems);
-  return found;
-};
-
-/** Does on the spot what the workers do away from it. */
-export const inlineCompute: Compute = {
-  outlook: async (field, form) => (done({ kind: 'outlook', field, ...form }) as { readonly bytes: Uint8Array }).bytes,
-  tomorrow: async (field) => (done({ kind: 'tomorrow', field }) as { readonly tomorrow: FieldTomorrow }).tomorrow,
-  mornings: async (field, dates) =>
-    (done({ kind: 'mornings', field, dates }) as { readonly mornings: readonly Morning[] }).mornings,
-};
 
 const secret = 'S'.repeat(43);
 
@@ -56,7 +39,7 @@ export const statelessApp = (deps: Partial<HttpDeps> = {}, changed: Partial<Http
     {
       store: bareStore,
       sources: {},
-      compute: inlineCompute,
+      compute: inline,
       catalogue,
       nowMs: Date.now,
       ...deps,

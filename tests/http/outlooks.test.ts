@@ -4,7 +4,8 @@ import { outlook } from '../../src/core/outlook/outlook.ts';
 import type { App } from '../../src/http/contract.ts';
 import { shownOutlook } from '../../src/service/answer.ts';
 import type { Compute } from '../../src/service/contract.ts';
-import { catalogue, inlineCompute, readerKey, smallField, statelessApp } from './fakes.ts';
+import { inline } from '../support/farmService.ts';
+import { catalogue, readerKey, smallField, statelessApp } from './fakes.ts';
 
 let app: App;
 beforeAll(async () => {
@@ -93,7 +94,7 @@ describe('POST /v1/outlook-batches', () => {
     const compute: Pick<Compute, 'outlook'> = {
       outlook: async (field, form) => {
         if (String(field).includes('slow')) await new Promise((resolve) => setTimeout(resolve, 80));
-        return inlineCompute.outlook(field, form);
+        return inline.outlook(field, form);
       },
     };
     const own = await statelessApp({ compute: compute as Compute });

@@ -21,7 +21,7 @@ export const keeperOf = (farmId: string): Who => ({
 export const inline: Compute = {
   outlook: async (field, form) => {
     const done = work({ kind: 'outlook', field, ...form });
-    if ('bytes' in done) return done.bytes;
+    if (done instanceof Uint8Array) return done;
     throw whitethreadError('problems' in done ? done.problems : []);
   },
   tomorrow: async (field) => {
