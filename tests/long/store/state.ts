@@ -38,9 +38,11 @@ export const stateOf = (path: string): State => {
     const hash = createHash('sha256');
     const counts: Record<string, number> = {};
     for (const table of tables) {
-      const rows = native.prepare(`select * from ${table} order by rowid`).raw().all();
-      counts[table] = rows.length;
-      hash.update(JSON.stringify(rows));
+      counts[table] = 0;
+      for (const row of native.prepare(`select * from ${table} order by rowid`).raw().iterate()) {
+        counts[table]++;
+        hash.update(JSON.stringify(row));
+      }
     }
     return {
       counts,

@@ -1,4 +1,4 @@
-import { readdirSync, readFileSync } from 'node:fs';
+import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { copyFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
@@ -53,7 +53,7 @@ test.each(released)(
   },
 );
 
-test('100 MB backed up and restored: the same rows by count and checksum, at more than 1 GB a minute', async () => {
+test('1 GB backed up and restored within a minute: the same rows by count and checksum', async () => {
   const place = testFolder();
   const [path, copy, restored] = ['farms.db', 'copy.db', 'restored.db'].map((name) => join(place, name)) as [
     string,
@@ -62,7 +62,7 @@ test('100 MB backed up and restored: the same rows by count and checksum, at mor
   ];
   const store = await openSqlite({ path });
   await store.create(farmRow('f'), stamp);
-  for (let i = 0; i < 50; i++)
+  for (let i = 0; i < 380; i++)
     await store.create(
       { ...farmRow('f'), kind: 'weather', id: `w${i}`, text: JSON.stringify(`${i}`.repeat(500_000)) },
       stamp,
@@ -77,10 +77,10 @@ test('100 MB backed up and restored: the same rows by count and checksum, at mor
   await opened.ready();
   const restoreMs = performance.now() - started;
   await opened.close();
-  const megabytes = readFileSync(copy).length / 1e6;
+  const megabytes = statSync(copy).size / 1e6;
   console.log(`${Math.round(megabytes)} MB: backup ${Math.round(backupMs)} ms, restore ${Math.round(restoreMs)} ms`);
-  expect(megabytes).toBeGreaterThan(80);
+  expect(megabytes).toBeGreaterThan(1000);
   expect(stateOf(restored)).toEqual(stateOf(path));
   expect(stateOf(restored).integrity).toBe('ok');
-  expect(restoreMs / megabytes).toBeLessThan(60);
-});
+  expect(restoreMs).toBeLessThan(60_000);
+}, 300_000);
