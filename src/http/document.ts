@@ -46,7 +46,7 @@ const faultsOf = (method: string, path: string, operation: Operation): number[] 
     ...(role === 'none' || role === 'reader' ? [] : [403]),
     ...(path.includes('{') || isStored ? [404] : []),
     ...(takesBody ? [413, 415] : []),
-    ...(hasParameter(operation, 'if-match') ? [412, 428] : []),
+    ...(hasParameter(operation, 'if-match') ? [412] : []),
     ...(hasParameter(operation, 'idempotency-key') ? [422] : []),
     ...(isStored && writes.includes(method) ? [507] : []),
     ...route.refuses,

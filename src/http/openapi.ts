@@ -18,7 +18,11 @@ is an \`application/problem+json\` document (RFC 9457) that lists all problems f
 A method that an address does not take is 405 \`method-not-allowed\`; \`Allow\` names those it takes.
 Lists are paged: send \`next\` back as \`cursor\`. Records carry a strong ETag; changing or removing one needs it in
 \`If-Match\`. A repeated \`POST\` with the same \`Idempotency-Key\` within seven days gives the first answer again.
-Each operation names the least role of a key in \`x-role\`: reader, planner, keeper, operator, each may what those before it may.`;
+Each operation names the least role of a key in \`x-role\`: reader, planner, keeper, operator; each may do what
+those before it may.`;
+
+/** Without the bar that opens other documents: the page is of this server only. */
+const PAGE_CSS = '.swagger-ui .topbar { display: none }';
 
 const tags = [
   { name: 'outlooks', description: 'Stateless: a field comes in, its outlook goes out, nothing is kept.' },
@@ -85,6 +89,11 @@ export const openapi = async (app: App, catalogue: CatalogueCore): Promise<void>
   });
   await app.register(async (page) => {
     await page.register(helmet, { contentSecurityPolicy: false });
-    await page.register(swaggerUi, { routePrefix: '/docs', staticCSP: true, uiConfig: { docExpansion: 'none' } });
+    await page.register(swaggerUi, {
+      routePrefix: '/docs',
+      staticCSP: true,
+      uiConfig: { docExpansion: 'none', deepLinking: true },
+      theme: { title: 'Whitethread', css: [{ filename: 'page.css', content: PAGE_CSS }] },
+    });
   });
 };

@@ -6,48 +6,82 @@ import { sourcedRequest } from '../service/schema.ts';
 
 const instant = () => z.iso.datetime({ offset: true });
 
-export const unitsQuery = z.strictObject({ units: z.enum(['metric', 'us']).default('metric') });
+const units = () => z.enum(['metric', 'us']).describe('Units of the answer');
 
-/** Without `units`, the farm's own. */
+export const unitsQuery = z.strictObject({ units: units().default('metric') });
+
+const daysAfter = (most: number) => z.coerce.number().int().min(0).max(most).describe('Days after that day');
+
 export const answerQuery = z.strictObject({
-  on: civilDate().optional(),
-  days: z.coerce.number().int().min(0).max(14).default(5),
-  units: z.enum(['metric', 'us']).optional(),
+  on: civilDate().describe('The day that is asked for; without it, today in the time zone of the farm').optional(),
+  days: daysAfter(14).default(5),
+  units: units().describe('Units of the answer; without it, those of the farm').optional(),
 });
 
-export const outlookQuery = answerQuery.extend({ days: z.coerce.number().int().min(0).max(60).default(14) });
+export const outlookQuery = answerQuery.extend({ days: daysAfter(60).default(14) });
+
+const limit = () => z.coerce.number().int().min(1).max(200).describe('Most items of the page').default(50);
 
 export const pageQuery = z.strictObject({
-  cursor: records.recordId().optional(),
-  limit: z.coerce.number().int().min(1).max(200).default(50),
+  cursor: records.recordId().describe('`next` of the page before').optional(),
+  limit: limit(),
 });
-export const childQuery = pageQuery.extend({ fieldId: records.recordId().optional() });
+export const childQuery = pageQuery.extend({
+  fieldId: records.recordId().describe('Only what belongs to this field').optional(),
+});
 
 export const historyQuery = z.strictObject({
-  cursor: z.coerce.number().int().min(0).max(Number.MAX_SAFE_INTEGER).optional(),
-  limit: z.coerce.number().int().min(1).max(200).default(50),
-  kind: z.enum(['farm', 'weather', ...(Object.keys(records.recordKinds) as [records.RecordKind])]).optional(),
-  id: records.recordId().optional(),
+  cursor: z.coerce.number().int().min(0).max(Number.MAX_SAFE_INTEGER).describe('`next` of the page before').optional(),
+  limit: limit(),
+  kind: z
+    .enum(['farm', 'weather', ...(Object.keys(records.recordKinds) as [records.RecordKind])])
+    .describe('Only records of this kind')
+    .optional(),
+  id: records.recordId().describe('Only the record with this id').optional(),
 });
 
 export const spanQuery = z
-  .strictObject({ from: civilDate().optional(), to: civilDate().optional() })
+  .strictObject({
+    from: civilDate().describe('First day').optional(),
+    to: civilDate().describe('Last day').optional(),
+  })
   .refine(({ from, to }) => from === undefined || to === undefined || from <= to, {
     error: 'a day that is not before `from`',
     path: ['to'],
   });
 
-export const farmParams = z.strictObject({ farmId: records.recordId() });
-export const recordParams = farmParams.extend({ id: records.recordId() });
-export const keyParams = z.strictObject({ keyId: z.string().regex(/^[0-9A-Za-z_-]{4,64}$/) });
+export const farmParams = z.strictObject({ farmId: records.recordId().describe('The farm') });
+export const recordParams = farmParams.extend({ id: records.recordId().describe('The record') });
+export const keyParams = z.strictObject({
+  keyId: z
+    .string()
+    .regex(/^[0-9A-Za-z_-]{4,64}$/)
+    .describe('The key: its id, not its secret'),
+});
 export const farmKeyParams = farmParams.extend(keyParams.shape);
-/** Names a request, so that it can be sent again without being done again. */
-export const onceHeaders = z.looseObject({ 'idempotency-key': z.string().min(1).max(200).optional() });
+export const onceHeaders = z.looseObject({
+  'idempotency-key': z
+    .string()
+    .min(1)
+    .max(200)
+    .describe('A name for this request: sent again under it within seven days, it is not done again')
+    .optional(),
+});
 /** Optional here, so that its absence gets its own problem. */
-export const ifMatchHeaders = z.looseObject({ 'if-match': z.string().max(80).optional() });
+export const ifMatchHeaders = z.looseObject({
+  'if-match': z.string().max(80).describe('ETag of the version that is meant').optional(),
+});
+/** Where a change may also be meant for whatever there is. */
+export const mayMatchHeaders = z.looseObject({
+  'if-match': z
+    .string()
+    .max(80)
+    .describe('ETag of the version that is meant; without it, whatever there is')
+    .optional(),
+});
 export const catalogueParts = ['species', 'crops', 'implements'] as const;
-export const partParams = z.strictObject({ part: z.enum(catalogueParts) });
-export const entryParams = partParams.extend({ id: slug() });
+export const partParams = z.strictObject({ part: z.enum(catalogueParts).describe('Part of the catalogue') });
+export const entryParams = partParams.extend({ id: slug().describe('The entry') });
 
 export const keyRequest = z.strictObject({
   role: z.enum(['reader', 'planner', 'keeper']),

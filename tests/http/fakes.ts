@@ -3,7 +3,7 @@ import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { httpApp } from '../../src/http/app.ts';
 import type { HttpDeps, HttpOptions } from '../../src/http/contract.ts';
 import type { Key, Role, Store } from '../../src/store/contract.ts';
-import { inline } from '../support/farmService.ts';
+import { inline } from '../support/inline.ts';
 
 export const catalogue = loadCatalogue();
 

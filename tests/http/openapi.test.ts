@@ -59,6 +59,7 @@ describe('operations', () => {
         description: expect.any(String),
         tags: [expect.any(String)],
       });
+      for (const parameter of shown.parameters ?? []) expect(parameter, id).toHaveProperty('description');
       const bodies = Object.entries(shown.requestBody?.content ?? {}).filter(([type]) => type === 'application/json');
       const answers = Object.entries(shown.responses)
         .filter(([status]) => status.startsWith('2'))

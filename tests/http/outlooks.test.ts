@@ -4,7 +4,7 @@ import { outlook } from '../../src/core/outlook/outlook.ts';
 import type { App } from '../../src/http/contract.ts';
 import { shownOutlook } from '../../src/service/answer.ts';
 import type { Compute } from '../../src/service/contract.ts';
-import { inline } from '../support/farmService.ts';
+import { inline } from '../support/inline.ts';
 import { catalogue, readerKey, smallField, statelessApp } from './fakes.ts';
 
 let app: App;

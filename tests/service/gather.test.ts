@@ -4,8 +4,9 @@ import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
 import { keepWeather } from '../../src/service/weather.ts';
 import { codeOf } from '../contract/store.ts';
-import { added, emptyFarm, inline, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
 import { springRows } from '../support/files.ts';
+import { inline } from '../support/inline.ts';
 
 /** A farm with a field on 12 May 2026, under weather from 1 January. */
 const farmInMay = async () => {

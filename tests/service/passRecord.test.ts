@@ -7,7 +7,8 @@ import type { Deps } from '../../src/service/contract.ts';
 import { passRecord } from '../../src/service/passRecord.ts';
 import { storedField } from '../../src/service/tomorrow.ts';
 import type { LiveSource } from '../../src/sources/live/contract.ts';
-import { added, emptyFarm, inline, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { inline } from '../support/inline.ts';
 
 const FROM = dayNumber('2022-09-01');
 const TO = dayNumber('2026-01-01');

@@ -13,8 +13,9 @@ import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
 import { keepWeather, postedCsv } from '../../src/service/weather.ts';
 import type { LiveSource } from '../../src/sources/live/contract.ts';
 import { codeOf } from '../contract/store.ts';
-import { added, emptyFarm, inline, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
 import { springRows } from '../support/files.ts';
+import { inline } from '../support/inline.ts';
 
 const whole = { add: false, version: null };
 const yard = { name: 'Yard', latitudeDeg: 41.7, longitudeDeg: -93 };

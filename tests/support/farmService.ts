@@ -1,13 +1,12 @@
 import { join } from 'node:path';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
-import { whitethreadError } from '../../src/core/base/errors.ts';
-import { work } from '../../src/http/worker.ts';
-import type { Compute, Deps, Who } from '../../src/service/contract.ts';
+import type { Deps, Who } from '../../src/service/contract.ts';
 import type { RecordKind } from '../../src/service/records/schema.ts';
 import { recordKinds } from '../../src/service/records/schema.ts';
 import { createFarm, createRecord } from '../../src/service/records.ts';
 import { openSqlite } from '../../src/store/sqlite.ts';
 import { scratchFolder } from './folder.ts';
+import { inline } from './inline.ts';
 
 export const operator: Who = { keyId: 'op', farmId: null, role: 'operator', expiresAtMs: null };
 export const keeperOf = (farmId: string): Who => ({
@@ -16,25 +15,6 @@ export const keeperOf = (farmId: string): Who => ({
   role: 'keeper',
   expiresAtMs: null,
 });
-
-/** The workers' own code, on this thread. */
-export const inline: Compute = {
-  outlook: async (field, form) => {
-    const done = work({ kind: 'outlook', field, ...form });
-    if (done instanceof Uint8Array) return done;
-    throw whitethreadError('problems' in done ? done.problems : []);
-  },
-  tomorrow: async (field) => {
-    const done = work({ kind: 'tomorrow', field });
-    if ('tomorrow' in done) return done.tomorrow;
-    throw whitethreadError('problems' in done ? done.problems : []);
-  },
-  mornings: async (field, dates) => {
-    const done = work({ kind: 'mornings', field, dates });
-    if ('mornings' in done) return done.mornings;
-    throw whitethreadError('problems' in done ? done.problems : []);
-  },
-};
 
 /** A service on an empty store; its clock stands still. */
 export const serviceAt = async (instant: string, more: Partial<Deps> = {}): Promise<Deps> => ({

@@ -10,11 +10,11 @@ import { roles } from '../../store/contract.ts';
 
 /** RFC 9457, and every problem that was found. */
 export const problem = z.strictObject({
-  type: z.string(),
+  type: z.string().describe('Where the code is explained'),
   title: z.string(),
-  status: z.number().int(),
-  detail: z.string(),
-  instance: z.string(),
+  status: z.number().int().min(400).max(599),
+  detail: z.string().describe('The first problem as a sentence'),
+  instance: z.string().describe('The id of the request, under which the log has it'),
   problems: z.array(base.problem),
 });
 

@@ -74,7 +74,7 @@ const single = (app: App, deps: HttpDeps): void => {
   app.put(
     url,
     {
-      config: { role: 'keeper' },
+      config: { role: 'keeper', refuses: [428] },
       schema: {
         operationId: 'changeFarm',
         summary: 'Replace a farm’s own record',
@@ -95,7 +95,7 @@ const single = (app: App, deps: HttpDeps): void => {
   app.delete(
     url,
     {
-      config: { role: 'operator' },
+      config: { role: 'operator', refuses: [428] },
       schema: {
         operationId: 'removeFarm',
         summary: 'Remove a farm and everything it keeps',

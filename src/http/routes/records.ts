@@ -89,7 +89,7 @@ const changeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
   app.put(
     item,
     {
-      config: { role: writer, refuses: [422] },
+      config: { role: writer, refuses: [422, 428] },
       schema: {
         operationId: `change${wordsOf[kind].one}`,
         summary: `Replace a record of ${path}`,
@@ -114,7 +114,7 @@ const removeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
   app.delete(
     item,
     {
-      config: { role: writer },
+      config: { role: writer, refuses: [428] },
       schema: {
         operationId: `remove${wordsOf[kind].one}`,
         summary: `Remove a record of ${path}`,

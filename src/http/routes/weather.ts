@@ -10,7 +10,7 @@ import type { App, HttpDeps } from '../contract.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { hasIt, tagOf, versionMeant } from '../rows.ts';
-import { ifMatchHeaders, recordParams } from '../schema.ts';
+import { mayMatchHeaders, recordParams } from '../schema.ts';
 import { validation } from '../validation.ts';
 
 const URL = '/v1/farms/:farmId/stations/:id/weather';
@@ -47,7 +47,7 @@ const writing = (app: App, deps: HttpDeps, method: 'PUT' | 'PATCH', summary: str
       description: `${description} Columns, or CSV whose header names the units. With If-Match only in the place of that version.`,
       tags,
       params: recordParams,
-      headers: ifMatchHeaders,
+      headers: mayMatchHeaders,
       body: dailyWeather,
       response: { 200: weatherKept.describe('What was odd about the whole series') },
     },
