@@ -4,27 +4,28 @@ const MINUTE_MS = 60_000;
 
 const DAY_MS = 86_400_000;
 
-/** A day by UTC in a zone: minutes by which the zone is ahead when it begins and when it ends. */
-type ZoneDay = { readonly day: number; readonly begins: number; readonly ends: number };
-/** The last day asked of each zone: an outlook goes from day to day, and every request asks what day it is. */
-const zoneDays = new Map<string, ZoneDay>();
+/** Bounds of what is kept, far beyond what a group of farms asks for. */
 const MOST_ZONES = 500;
+const MOST_DAYS = 400;
+/** By zone and day, the minutes by which the zone is ahead of UTC when the day begins by UTC. To ask costs more than the rest of a text. */
+const midnights = new Map<string, Map<number, number>>();
 
-const zoneDay = (day: number, timeZone: string): ZoneDay => {
-  const known = zoneDays.get(timeZone);
-  if (known?.day === day) return known;
-  const zone = IANAZone.create(timeZone);
-  const begins = known?.day === day - 1 ? known.ends : zone.offset(day * DAY_MS);
-  const found = { day, begins, ends: zone.offset((day + 1) * DAY_MS) };
-  if (zoneDays.size >= MOST_ZONES) zoneDays.clear();
-  zoneDays.set(timeZone, found);
-  return found;
+const atMidnight = (day: number, timeZone: string): number => {
+  const ofZone = midnights.get(timeZone) ?? new Map<number, number>();
+  const known = ofZone.get(day);
+  if (known !== undefined) return known;
+  const minutes = IANAZone.create(timeZone).offset(day * DAY_MS);
+  if (ofZone.size >= MOST_DAYS) ofZone.clear();
+  if (midnights.size >= MOST_ZONES) midnights.clear();
+  midnights.set(timeZone, ofZone.set(day, minutes));
+  return minutes;
 };
 
 /** Minutes by which a zone is ahead of UTC. No zone goes there and back within a day. */
 const offsetAt = (ms: number, timeZone: string): number => {
-  const { begins, ends } = zoneDay(Math.floor(ms / DAY_MS), timeZone);
-  return begins === ends ? begins : IANAZone.create(timeZone).offset(ms);
+  const day = Math.floor(ms / DAY_MS);
+  const begins = atMidnight(day, timeZone);
+  return begins === atMidnight(day + 1, timeZone) ? begins : IANAZone.create(timeZone).offset(ms);
 };
 
 /** Date and time of the clock on the wall, to the second. */
