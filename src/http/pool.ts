@@ -3,6 +3,7 @@ import { Piscina } from 'piscina';
 import { whitethreadError } from '../core/base/errors.ts';
 import type { Compute } from '../service/contract.ts';
 import { type DaysOf, daysOf } from '../sources/live/reading.ts';
+import { inOwnBuffer } from './ownBuffer.ts';
 import type { Done, Task } from './worker.ts';
 
 /** Under a TypeScript runner the workers need its loader too. */
@@ -101,7 +102,8 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
     },
     days: async (wanted, bytes) => {
       if (bytes.byteLength <= MOST_HERE_BYTES) return daysOf(wanted, bytes);
-      const done = await run({ kind: 'weather', wanted, bytes }, [bytes.buffer as ArrayBuffer]);
+      const own = inOwnBuffer(bytes);
+      const done = await run({ kind: 'weather', wanted, bytes: own }, [own.buffer as ArrayBuffer]);
       return (done as Extract<Done, { weather: unknown }>).weather;
     },
     warm: async () => {

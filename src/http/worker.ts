@@ -11,6 +11,7 @@ import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
 import type { FieldTomorrow, OutlookForm } from '../service/contract.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
 import { jsonOf } from './json.ts';
+import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
@@ -83,5 +84,5 @@ export const work = (task: Task): Done => {
 /** One task on the thread of a worker; the bytes of an answer go to the other thread without being copied. */
 export const workThere = (task: Task): unknown => {
   const done = work(task);
-  return done instanceof Uint8Array ? move(done) : done;
+  return done instanceof Uint8Array ? move(inOwnBuffer(done)) : done;
 };

@@ -3,6 +3,7 @@ import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { isWhitethreadError } from '../../src/core/base/errors.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
+import { inOwnBuffer } from '../../src/http/ownBuffer.ts';
 import { pool } from '../../src/http/pool.ts';
 import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
 import { daysOf, type Wanted } from '../../src/sources/live/reading.ts';
@@ -38,6 +39,19 @@ describe('workers', () => {
     expect(text(await workers.outlook(field, { format: 'csv', units: 'us' })).split('\n')[0]).toContain('temp5MeanF');
     expect(text(await workers.outlook(field, { format: 'text', units: 'us' }))).toMatch(/Gate Field|12 May 2026/);
     expect(text(await workers.outlook(field, { format: 'json', units: 'us' }))).toContain('"temp5MeanF"');
+  });
+
+  it('hand over short answers and packed ones, which are made in a buffer that many share', async () => {
+    for (const packing of ['gzip', 'br', null] as const) {
+      const bytes = await workers.outlook(field, { ...json, packing });
+      expect([bytes.byteLength > 0, bytes.buffer.byteLength]).toEqual([true, bytes.byteLength]);
+    }
+    const short = Buffer.from('short');
+    expect(short.buffer.byteLength).toBeGreaterThan(5);
+    expect(inOwnBuffer(short)).toEqual(new Uint8Array([...short]));
+    expect(inOwnBuffer(short).buffer.byteLength).toBe(5);
+    const own = new Uint8Array(5);
+    expect(inOwnBuffer(own)).toBe(own);
   });
 
   it('give one field of tomorrow as the library does', async () => {
