@@ -19,16 +19,17 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'soil-too-wet': ({ given, limit, detail }) => `soil too wet at ${detail}: ${water(given)} against ${limit}`,
   'surface-too-wet': ({ given, limit, detail }) =>
     `surface too wet to crumble at ${detail}: ${water(given)} against ${limit}`,
-  'soil-frozen': () => 'soil frozen',
-  'snow-lies': ({ given }) => `snow lies, ${given} of water`,
+  'soil-frozen': ({ given, limit }) => `soil frozen: lowest ${given} at 5 cm, limit ${limit}`,
+  'snow-lies': ({ given, limit }) => `snow lies: ${given} of water, limit ${limit}`,
   'rain-that-day': ({ given, limit }) => `rain ${given} that day, limit ${limit}`,
   'rain-next-day': ({ given, limit }) => `rain ${given} next day, limit ${limit}`,
   'too-cold': ({ given, limit }) => `too cold: highest ${given}, needs ${limit}`,
   'too-hot': ({ given, limit }) => `too hot: highest ${given}, limit ${limit}`,
   'too-windy': ({ given, limit }) => `too windy: ${given}, limit ${limit}`,
-  'no-hours': () => 'no hours left between dew, dark and rain',
+  'no-hours': ({ given, limit }) => `too few hours between dew, dark and rain: ${given}, needs ${limit}`,
   'no-weeds-in-reach': ({ given, limit }) => `too few weeds in reach: ${given} of the year's seedlings, needs ${limit}`,
-  'nothing-at-white-thread': () => 'nothing at white thread',
+  'nothing-at-white-thread': ({ given, limit }) =>
+    `nothing at white thread: ${given} of the year's seedlings there or at cotyledons, needs ${limit}`,
   'no-height-gap': ({ given, limit }) => `weeds stand ${given} above the crop, needs ${limit}`,
   'crop-tender': ({ crop, detail }) =>
     /^(hook|crook)$/.test(detail) ? `${crop} in the ${detail}` : `${crop} tender: ${detail}`,
@@ -46,8 +47,12 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'seed-too-shallow': ({ given, limit }) => `seed lies too shallow: ${given}, needs ${limit}`,
   'passes-used-up': ({ given, limit }) => `passes used up: ${given} made, limit ${limit}`,
   'too-much-residue': ({ given, limit }) => `too much residue: ${given} of the ground, limit ${limit}`,
-  'fire-risk': () => 'dry residue may burn',
+  'fire-risk': ({ given, limit }) => `dry residue may burn: on ${given} of the ground, limit ${limit}`,
 };
+
+/** Shares under this are told with a decimal. */
+const SMALL_SHARE = 0.05;
+const MOST_MORE_DIGITS = 3;
 
 /**
  * Why a window is closed, for people.
@@ -56,16 +61,21 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
  * // 'rain 8 mm next day, limit 2.5 mm'
  */
 export const closedText = (closed: Closed, crop: string, units: Units, last: Closed = closed): string => {
-  const text = (value: number | null, digits = 0): string =>
+  const text = (value: number | null, digits: number): string =>
     value === null ? 'unknown' : shown(value, closed.unit, units, digits);
-  // 0.28 against 0.28 explains nothing: then one digit more.
-  const hidden = closed.given !== closed.limit && text(closed.given) === text(closed.limit);
-  const number = (value: number | null): string => text(value, hidden ? 1 : 0);
+  // 0.28 against 0.28, or 0 % against 1 % for 0.4 against 0.5, explains nothing: then more digits.
+  const isHidden = (digits: number): boolean =>
+    [closed, last].some(({ given, limit }) => given !== limit && text(given, digits) === text(limit, digits));
+  let digits = closed.unit === '1' && closed.limit !== null && closed.limit < SMALL_SHARE ? 1 : 0;
+  while (digits < MOST_MORE_DIGITS && isHidden(digits)) digits++;
+  const number = (value: number | null): string => text(value, digits);
   const [from, to] = [number(closed.given), number(last.given)];
-  return sentences[closed.reason]({
+  const sentence = sentences[closed.reason]({
     given: from === to ? from : `${bare(from)} to ${to}`,
     limit: number(closed.limit),
-    detail: depthText(closed.detail ?? '', units),
+    detail: closed.detail ?? '',
     crop,
   });
+  // Numbers are in the reader's unit already; what is left are the depths that a reason is about.
+  return depthText(sentence, units);
 };

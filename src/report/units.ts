@@ -36,7 +36,8 @@ const KEPT_DIGITS = 4;
  * @example shown(8, 'mm', 'us') // '0.31 in'
  */
 export const shown = (value: number, unit: string, units: Units, moreDigits = 0): string => {
-  if (unit === '1') return percent(value);
+  if (unit === '1') return percent(value, moreDigits);
+  if (unit === 'h') return `${rounded(value, 1 + moreDigits)} h`;
   if (unit === 'leaves') return `leaf ${rounded(value, 1 + moreDigits)}`;
   if (unit === 'passes') return String(value);
   const row = rows.find((r) => r.unit === unit);
@@ -46,7 +47,7 @@ export const shown = (value: number, unit: string, units: Units, moreDigits = 0)
 };
 
 /** @example percent(0.714) // '71 %' */
-export const percent = (share: number): string => `${Math.round(100 * share)} %`;
+export const percent = (share: number, digits = 0): string => `${rounded(100 * share, digits)} %`;
 
 /**
  * A depth or a span of depths inside a text, in the reader's unit.

@@ -16,16 +16,19 @@ const rows: readonly [Closed, string][] = [
     closed('surface-too-wet', 0.3, 0.25, 'm3/m3', '0-2.5 cm'),
     'surface too wet to crumble at 0-2.5 cm: 0.3 against 0.25 m3/m3',
   ],
-  [closed('soil-frozen', -1.2, 0, 'C'), 'soil frozen'],
-  [closed('snow-lies', 6, 0, 'mm'), 'snow lies, 6 mm of water'],
+  [closed('soil-frozen', -1.2, 0, 'C'), 'soil frozen: lowest -1.2 C at 5 cm, limit 0 C'],
+  [closed('snow-lies', 6, 0, 'mm'), 'snow lies: 6 mm of water, limit 0 mm'],
   [closed('rain-that-day', 4, 1, 'mm'), 'rain 4 mm that day, limit 1 mm'],
   [closed('rain-next-day', 8, 2.5, 'mm'), 'rain 8 mm next day, limit 2.5 mm'],
   [closed('too-cold', 3, 5, 'C'), 'too cold: highest 3 C, needs 5 C'],
   [closed('too-hot', 39, 35, 'C'), 'too hot: highest 39 C, limit 35 C'],
   [closed('too-windy', 9, 4.5, 'm/s'), 'too windy: 9 m/s, limit 4.5 m/s'],
-  [closed('no-hours', 0, 1, 'h'), 'no hours left between dew, dark and rain'],
-  [closed('no-weeds-in-reach', 0.004, 0.02, '1'), "too few weeds in reach: 0 % of the year's seedlings, needs 2 %"],
-  [closed('nothing-at-white-thread', 0, 0.005, '1'), 'nothing at white thread'],
+  [closed('no-hours', 0, 2, 'h'), 'too few hours between dew, dark and rain: 0 h, needs 2 h'],
+  [closed('no-weeds-in-reach', 0.004, 0.02, '1'), "too few weeds in reach: 0.4 % of the year's seedlings, needs 2 %"],
+  [
+    closed('nothing-at-white-thread', 0.004, 0.005, '1'),
+    "nothing at white thread: 0.4 % of the year's seedlings there or at cotyledons, needs 0.5 %",
+  ],
   [closed('no-height-gap', 2, 15, 'cm'), 'weeds stand 2 cm above the crop, needs 15 cm'],
   [closed('crop-tender', 0, 0.1, 'leaves', 'hook'), 'soybean in the hook'],
   [closed('crop-tender', 0.2, 0.5, 'leaves', 'cotyledons opening'), 'soybean tender: cotyledons opening'],
@@ -46,7 +49,7 @@ const rows: readonly [Closed, string][] = [
   [closed('seed-too-shallow', 2.5, 3.5, 'cm'), 'seed lies too shallow: 2.5 cm, needs 3.5 cm'],
   [closed('passes-used-up', 2, 2, 'passes'), 'passes used up: 2 made, limit 2'],
   [closed('too-much-residue', 0.5, 0.3, '1'), 'too much residue: 50 % of the ground, limit 30 %'],
-  [closed('fire-risk', 0.4, 0.3, '1'), 'dry residue may burn'],
+  [closed('fire-risk', 0.4, 0.1, '1'), 'dry residue may burn: on 40 % of the ground, limit 10 %'],
 ];
 
 test.each(rows)('%o', (reason, sentence) => {
@@ -66,6 +69,15 @@ test('in US units, numbers and depths change', () => {
   );
 });
 
+test('a depth in a sentence of its own is told in inches too', () => {
+  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'soybean', 'us')).toBe(
+    'soil frozen: lowest 30 F at 2 in, limit 32 F',
+  );
+  expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'soybean', 'us')).toBe(
+    'soybean too short: 2 in, needs 3.1 in',
+  );
+});
+
 test('over several days the value goes from first to last, once where it does not move', () => {
   const first = closed('crop-too-short', 5, 8, 'cm');
   expect(closedText(first, 'soybean', 'metric', { ...first, given: 7.4 })).toBe(
@@ -81,4 +93,11 @@ test('over several days the value goes from first to last, once where it does no
 test('a value that looks like its limit gets one digit more: 0.284 against 0.279', () => {
   const near = closed('soil-too-wet', 0.284, 0.279, 'm3/m3', '2.5-7.5 cm');
   expect(closedText(near, 'soybean', 'metric')).toBe('soil too wet at 2.5-7.5 cm: 0.284 against 0.279 m3/m3');
+  const nearer = closed('surface-too-wet', 0.2801, 0.2797, 'm3/m3', '0-2.5 cm');
+  expect(closedText(nearer, 'soybean', 'metric')).toMatch(/0\.2801 against 0\.2797/);
+  // On the last of several days too.
+  const wet = closed('soil-too-wet', 0.31, 0.279, 'm3/m3', '2.5-7.5 cm');
+  expect(closedText(wet, 'soybean', 'metric', { ...wet, given: 0.282 })).toMatch(/0\.31 to 0\.282 against 0\.279/);
+  const share = closed('too-much-residue', 0.304, 0.3, '1');
+  expect(closedText(share, 'soybean', 'metric')).toBe('too much residue: 30.4 % of the ground, limit 30 %');
 });

@@ -1,9 +1,10 @@
-import { type DayNumber, isoDate } from '../base/day.ts';
+import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
+import type { WeedDays } from '../weeds/days.ts';
 import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
-import type { WeightedSpecies } from '../windows/weedReach.ts';
+import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
 type Note = Outlook['notes'][number];
@@ -11,6 +12,10 @@ type Note = Outlook['notes'][number];
 /** Rain in the next three days that washes loosened soil off a slope, and the slope. Default: no numeric limit was found. */
 const WASHING_RAIN_MM = 25;
 const STEEP_FRAC = 0.06;
+
+/** Share of the year's seedlings standing at sowing that is worth a word, and how long before it a pass made the seedbed. Defaults of judgement. */
+const WEEDY_FRAC = 0.05;
+const SEEDBED_DAYS = 21;
 
 /** So many days of March without heat move no date by a day. */
 const HARMLESS_DAYS = 7;
@@ -57,11 +62,43 @@ const erosion = (field: FieldRequest, weather: WeatherDays, today: DayNumber): N
   ];
 };
 
+/** A pass on that day or shortly before made the seedbed. */
+const hasSeedbed = ({ passes, seedbedDates }: FieldRequest, sown: DayNumber): boolean =>
+  [...seedbedDates, ...passes.map(({ date }) => date)]
+    .map(dayNumber)
+    .some((day) => day <= sown && day > sown - SEEDBED_DAYS);
+
+/** Weeds that stand in the crop from its first day on, as no pass before it is named. */
+const weedySowing = (
+  field: FieldRequest,
+  weeds: WeedDays,
+  species: readonly WeightedSpecies[],
+  today: DayNumber,
+): Note[] => {
+  if (field.planting === undefined) return [];
+  const { crop, date } = field.planting;
+  const sown = dayNumber(date);
+  const index = sown - weeds.startDay;
+  if (index < 0 || sown > today || hasSeedbed(field, sown)) return [];
+  const weights = harmWeights(species);
+  const upFrac = ({ stockFrac: [, ...up] }: WeedDays['species'][number]) =>
+    up.reduce((sum, days) => sum + days[index], 0);
+  const standing = weeds.species.reduce((sum, one, k) => sum + weights[k] * upFrac(one), 0);
+  if (standing < WEEDY_FRAC) return [];
+  return [
+    {
+      code: 'sown-into-weeds',
+      text: `No pass before ${crop} was sown on ${date} is named: ${Math.round(100 * standing)} % of the year's seedlings, by their harm, are taken to have stood then, and to stand until a pass or frost kills them. Name the seedbed passes that were made.`,
+    },
+  ];
+};
+
 /** What the reader should know before trusting the rest. */
 export const outlookNotes = (
   field: FieldRequest,
   weather: WeatherDays,
   findings: readonly WeatherFinding[],
+  weeds: WeedDays,
   species: readonly WeightedSpecies[],
   today: DayNumber,
 ): Note[] => [
@@ -69,4 +106,5 @@ export const outlookNotes = (
   ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
   ...outsideEvidence(field.site.latitudeDeg),
   ...erosion(field, weather, today),
+  ...weedySowing(field, weeds, species, today),
 ];

@@ -70,7 +70,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   return {
     name: field.name,
     today: field.today,
-    notes: outlookNotes(field, weather, findings, known.species, today),
+    notes: outlookNotes(field, weather, findings, weeds, known.species, today),
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),

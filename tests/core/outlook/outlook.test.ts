@@ -247,6 +247,21 @@ describe('notes', () => {
     expect(codes({ weather: wet })).not.toContain('erosion-risk');
   });
 
+  test('weeds that stood at sowing are told where no pass before it is named', () => {
+    const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
+    const told = (changes: Partial<FieldInput>) => codes({ weather, seedbedDates: [], ...changes });
+    expect(told({})).toContain('sown-into-weeds');
+    expect(told({ seedbedDates: ['2024-05-05'] })).not.toContain('sown-into-weeds');
+    const pass = { date: '2024-05-06', implement: 'row-cultivator-early' };
+    expect(told({ passes: [pass] })).not.toContain('sown-into-weeds');
+    expect(told({ passes: [{ ...pass, date: '2024-05-07' }] })).toContain('sown-into-weeds');
+    expect(told({ seedbedDates: ['2024-04-10'] })).toContain('sown-into-weeds');
+    // Sown before anything came up, not sown yet, or no crop: nothing to tell.
+    expect(told({ planting: { crop: 'oats', date: '2024-03-01' } })).not.toContain('sown-into-weeds');
+    expect(told({ planting: { crop: 'field-corn', date: '2024-05-21' } })).not.toContain('sown-into-weeds');
+    expect(told({ planting: undefined })).not.toContain('sown-into-weeds');
+  });
+
   test('odd weather is told in the notes: filled days, a flat line', () => {
     const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
     const tempMaxC = weather.tempMaxC.map((t, i) => (i === 40 || i === 41 ? null : t));
