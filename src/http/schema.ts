@@ -55,7 +55,7 @@ export const recordParams = farmParams.extend({ id: records.recordId().describe(
 export const keyParams = z.strictObject({
   keyId: z
     .string()
-    .regex(/^[0-9A-Za-z_-]{4,64}$/)
+    .regex(/^[0-9A-Za-z_-]{4,64}$/, { error: 'the id of a key: 4 to 64 letters, digits, - or _' })
     .describe('The key: its id, not its secret'),
 });
 export const farmKeyParams = farmParams.extend(keyParams.shape);

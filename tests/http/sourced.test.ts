@@ -155,7 +155,11 @@ test('fields that are sent have sources of their own where the server has some',
 test.each([
   ['no source', {}, { where: 'weatherFrom', allowed: 'observed, forecast or both' }],
   ['an address', { observed: 'https://inside.example' }, { where: 'weatherFrom.observed' }],
-  ['an address more', { observed: 'power', url: 'http://127.0.0.1:1' }, { where: 'weatherFrom' }],
+  [
+    'an address more',
+    { observed: 'power', url: 'http://127.0.0.1:1' },
+    { where: 'weatherFrom.url', allowed: 'one of the names observed, forecast, sourceStation' },
+  ],
   ['a station that is a path', { observed: 'power', sourceStation: '../../x' }, { where: 'weatherFrom.sourceStation' }],
 ])('%s is refused, and no source is asked', async (_name, weatherFrom, problem) => {
   asked.length = 0;

@@ -1,10 +1,14 @@
 import { z } from 'zod';
+import { allowedText } from './allowed.ts';
 
 /**
  * One maker per unit, so that a unit's range and its spelling are written once. Field names end in the unit:
  * `tempMaxC`, `rainMm`, `coverFrac`. SI inside; US units are converted at the border only.
  */
-const between = (unit: string, low: number, high: number) => z.number().min(low).max(high).meta({ unit });
+const between = (unit: string, low: number, high: number) => {
+  const error = `a number from ${low} to ${high}${unit === '1' ? '' : ` ${unit}`}`;
+  return z.number({ error }).min(low, { error }).max(high, { error }).meta({ unit });
+};
 
 /** Air or soil temperature, degrees Celsius. Wider than the records (-89.2 and 56.7 C). */
 export const tempC = () => between('C', -90, 60);
@@ -38,6 +42,8 @@ export const elevationM = () => between('m', -430, 6000);
 export const areaHa = () => between('ha', 0.001, 100_000);
 /** A number of days, at most a year. */
 export const days = () => between('d', 0, 366);
+/** The same with no part of a day. */
+export const wholeDays = () => days().int({ error: 'a whole number from 0 to 366' });
 /** Work rate, ha/h. */
 export const rateHaPerH = () => between('ha/h', 0.001, 100);
 
@@ -47,12 +53,13 @@ export const civilDate = () =>
     .date({ error: 'a date YYYY-MM-DD', abort: true })
     .refine((d) => d >= '1900-01-01' && d <= '2100-12-31', { error: 'a date between 1900-01-01 and 2100-12-31' });
 /** Month and day, MM-DD. */
-export const monthDay = () => z.string().regex(/^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/);
+export const monthDay = () =>
+  z.string().regex(/^(0[1-9]|1[0-2])-(0[1-9]|[12]\d|3[01])$/, { error: 'a month and day MM-DD' });
 /** Name of a catalogue entry: lower case words joined by hyphens. */
 export const slug = () =>
   z
     .string()
-    .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/)
+    .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, { error: 'lower case words joined by hyphens, such as rotary-hoe' })
     .max(60);
 
 /** A value a day, null where it is missing. */
@@ -78,7 +85,7 @@ export const columnOf = (quantity: z.ZodNumber, most: number): z.ZodType<Column,
     .unknown()
     .check(({ value, issues }) => {
       if (isSound(value)) return;
-      for (const issue of valueByValue.safeParse(value).error?.issues ?? [])
+      for (const issue of valueByValue.safeParse(value, { error: allowedText }).error?.issues ?? [])
         issues.push({ ...issue, input: value } as (typeof issues)[number]);
     })
     .meta({ ...form, readOnly: true }) as unknown as z.ZodType<Column, Column>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { allowedText } from './allowed.ts';
 import { errorCodes, type Problem, whitethreadError } from './errors.ts';
 import { civilDate, depthCm, slug } from './quantity.ts';
 
@@ -35,6 +36,10 @@ const shown = (value: unknown): string => {
   return text.length > 80 ? `${text.slice(0, 77)}...` : text;
 };
 
+/** A name that is not known is told at its own place, not at that of what holds it. */
+const pathsOf = (issue: z.core.$ZodIssue): readonly PropertyKey[][] =>
+  issue.code === 'unrecognized_keys' ? issue.keys.map((key) => [...issue.path, key]) : [issue.path];
+
 /** At most this many problems are listed: a body of thousands of bad rows must not cost more than a good one. */
 const MOST_PROBLEMS = 50;
 
@@ -43,15 +48,18 @@ const MOST_PROBLEMS = 50;
  * @throws WhitethreadError 'invalid-input'
  */
 export const parsed = <T extends z.ZodType>(schema: T, input: unknown, where: string): z.output<T> => {
-  const result = schema.safeParse(input);
+  const result = schema.safeParse(input, { error: allowedText });
   if (result.success) return result.data;
-  const problems = result.error.issues.slice(0, MOST_PROBLEMS).map(
-    (issue): Problem => ({
-      code: 'invalid-input',
-      where: [where, pathText(issue.path)].filter(Boolean).join('.'),
-      given: shown(valueAt(input, issue.path)),
-      allowed: issue.message,
-    }),
-  );
+  const problems = result.error.issues
+    .flatMap((issue) => pathsOf(issue).map((path) => ({ path, allowed: issue.message })))
+    .slice(0, MOST_PROBLEMS)
+    .map(
+      ({ path, allowed }): Problem => ({
+        code: 'invalid-input',
+        where: [where, pathText(path)].filter(Boolean).join('.') || 'input',
+        given: shown(valueAt(input, path)),
+        allowed,
+      }),
+    );
   throw whitethreadError(problems);
 };

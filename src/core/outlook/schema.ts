@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { areaHa, civilDate, days, frac, lengthCm, slug, speedKmh, tempC, widthM } from '../base/quantity.ts';
+import { areaHa, civilDate, frac, lengthCm, slug, speedKmh, tempC, wholeDays, widthM } from '../base/quantity.ts';
 import { pass } from '../base/schema.ts';
 import { crop, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
@@ -33,7 +33,7 @@ export const fieldRequest = z.strictObject({
   passes: z.array(pass).max(200).default([]),
   implements: z.array(ownedImplement).min(1).max(MOST_IMPLEMENTS),
   /** Windows are given for today and so many days after it, as far as the weather reaches. */
-  horizonDays: days().int().default(14),
+  horizonDays: wholeDays().default(14),
   ownSpecies: z.array(species).max(50).default([]),
   ownCrops: z.array(crop).max(20).default([]),
   ownImplements: z.array(implement).max(MOST_IMPLEMENTS).default([]),

@@ -16,7 +16,7 @@ import { weedStages } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
 
 /** Ids that the service gives. */
-export const recordId = () => z.string().regex(/^[0-9a-z]{12,40}$/);
+export const recordId = () => z.string().regex(/^[0-9a-z]{12,40}$/, { error: 'an id that the server gave' });
 const name = () => z.string().min(1).max(200);
 const note = () => z.string().max(2000).optional();
 
@@ -33,11 +33,15 @@ const ring = z
 const polygon = z.array(ring).min(1).max(50);
 
 /** GeoJSON of a field, RFC 7946: a point in it, or its outline. */
-export const geometry = z.discriminatedUnion('type', [
-  z.strictObject({ type: z.literal('Point'), coordinates: position }),
-  z.strictObject({ type: z.literal('Polygon'), coordinates: polygon }),
-  z.strictObject({ type: z.literal('MultiPolygon'), coordinates: z.array(polygon).min(1).max(50) }),
-]);
+export const geometry = z.discriminatedUnion(
+  'type',
+  [
+    z.strictObject({ type: z.literal('Point'), coordinates: position }),
+    z.strictObject({ type: z.literal('Polygon'), coordinates: polygon }),
+    z.strictObject({ type: z.literal('MultiPolygon'), coordinates: z.array(polygon).min(1).max(50) }),
+  ],
+  { error: 'GeoJSON of the type Point, Polygon or MultiPolygon, longitude first' },
+);
 export type Geometry = Readonly<z.infer<typeof geometry>>;
 
 export const farm = z.strictObject({
@@ -74,7 +78,7 @@ export const machine = z.strictObject({
 });
 export type MachineRecord = Readonly<z.infer<typeof machine>>;
 
-const clock = () => z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/);
+const clock = () => z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'a time of day HH:MM' });
 
 /** Who or what pulls, and when: a driver, a tractor, a hand crew. */
 export const crew = z.strictObject({
@@ -141,7 +145,7 @@ export const station = z.strictObject({
   /** The source's own name of its station, such as USC00130200. */
   sourceStation: z
     .string()
-    .regex(/^[A-Za-z0-9_-]{1,40}$/)
+    .regex(/^[A-Za-z0-9_-]{1,40}$/, { error: '1 to 40 letters, digits, - or _' })
     .optional(),
 });
 export type StationRecord = Readonly<z.infer<typeof station>>;

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { allowedText } from '../../core/base/allowed.ts';
 import { malformed } from './failure.ts';
 
 /**
@@ -102,7 +103,7 @@ export const nceiDaily = z
  * @throws Failure 'source-malformed' with the first thing that does not fit
  */
 export const replyAs = <T extends z.ZodType>(schema: T, body: unknown, id: string): z.output<T> => {
-  const result = schema.safeParse(body);
+  const result = schema.safeParse(body, { error: allowedText });
   if (result.success) return result.data;
   const issue = result.error.issues[0];
   throw malformed(
