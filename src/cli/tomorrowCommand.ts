@@ -1,8 +1,8 @@
 import { Command } from 'commander';
 import { loadCatalogue } from '../catalogue/load.ts';
 import { outlook } from '../core/outlook/outlook.ts';
-import { csvText } from '../report/csv.ts';
-import { tomorrowRows, tomorrowText } from '../report/tomorrowText.ts';
+import { tomorrowCsv } from '../report/tomorrowCsv.ts';
+import { tomorrowText } from '../report/tomorrowText.ts';
 import { inUsUnits } from '../report/units.ts';
 import { fieldTomorrow, tomorrowOf } from '../service/answer.ts';
 import { formatOf, jsonText } from './arguments.ts';
@@ -41,10 +41,9 @@ export const tomorrowCommand = (io: Io): Command => {
     );
     const answer = tomorrowOf(farm, fields);
     const { units } = options;
-    const written = (data: unknown) => (units === 'us' ? inUsUnits(data) : data);
     const format = formatOf(options);
-    if (format === 'json') io.out(jsonText(written(answer)));
-    else if (format === 'csv') io.out(csvText(written(tomorrowRows(answer, units)) as ReturnType<typeof tomorrowRows>));
+    if (format === 'json') io.out(jsonText(units === 'us' ? inUsUnits(answer) : answer));
+    else if (format === 'csv') io.out(tomorrowCsv(answer, units));
     else io.out(tomorrowText(answer, units));
   });
 };

@@ -1,11 +1,10 @@
-import { rounded } from '../core/base/numbers.ts';
+import { problemText } from '../core/base/errors.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
-import { clockText, longDateText, weekdayText } from './dates.ts';
+import { longDateText, weekdayText } from './dates.ts';
 import { cropText, flushText, listText, sharedTexts } from './fieldText.ts';
-import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { shown, type Units } from './units.ts';
-import { bestText, leftFrac, whiteThreadKill, windowsText, words } from './windowsText.ts';
+import { bestText, windowsText, words } from './windowsText.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 
@@ -45,7 +44,7 @@ const LEGEND =
 
 /** The pass windows of a farm, in at most 100 columns. */
 export const tomorrowText = (answer: TomorrowAnswer, units: Units): string => {
-  const { fields, remarks, today, weather } = answer;
+  const { failed, fields, remarks, today, weather } = answer;
   const texts = (pick: (field: Field) => readonly { readonly text: string }[]) =>
     sharedTexts(fields.map((field) => ({ name: field.name, texts: pick(field).map(({ text }) => text) })));
   return [
@@ -53,7 +52,11 @@ export const tomorrowText = (answer: TomorrowAnswer, units: Units): string => {
     ...listText('Taken as given', remarks),
     ...(weather.length > 0 ? [weatherTable(weather.slice(0, 9), units)] : []),
     ...fields.map((field) => fieldText(field, today, units)),
-    wrapped('', LEGEND, 0),
+    ...listText(
+      'No answer',
+      failed.map(({ name, problems }) => `${name}: ${problems.map(problemText).join('; ')}`),
+    ),
+    ...(fields.length > 0 ? [wrapped('', LEGEND, 0)] : []),
     ...listText(
       'Notes',
       texts(({ notes }) => notes),
@@ -64,37 +67,3 @@ export const tomorrowText = (answer: TomorrowAnswer, units: Units): string => {
     ),
   ].join('\n\n');
 };
-
-/** One row for each field, implement and day. */
-export const tomorrowRows = (
-  answer: TomorrowAnswer,
-  units: Units,
-): Record<string, string | number | boolean | null>[] =>
-  answer.fields.flatMap((field) =>
-    field.windowDays.map((day) => {
-      const weather = answer.weather.find(({ date }) => date === day.date);
-      const thread = whiteThreadKill(day);
-      return {
-        field: field.name,
-        date: day.date,
-        implement: day.implement,
-        open: day.open,
-        from: day.hours === null ? null : clockText(day.hours.from),
-        to: day.hours === null ? null : clockText(day.hours.to),
-        hours: day.hours?.count ?? null,
-        killLowFrac: rounded(day.kill.low, 3),
-        killMeanFrac: rounded(day.kill.mean, 3),
-        killHighFrac: rounded(day.kill.high, 3),
-        whiteThreadKillFrac: thread === null ? null : rounded(thread, 3),
-        leftFrac: rounded(leftFrac(day), 4),
-        standLossFrac: rounded(day.standLossFrac, 3),
-        score: rounded(day.score, 1),
-        closed: day.closed.map(({ reason }) => reason).join(' '),
-        why: day.closed.map((closed) => closedText(closed, words(field.crop?.crop ?? 'crop'), units)).join('; '),
-        tempMaxC: weather?.tempMaxC ?? null,
-        tempMinC: weather?.tempMinC ?? null,
-        rainMm: weather?.rainMm ?? null,
-        weatherOrigin: day.weatherOrigin,
-      };
-    }),
-  );

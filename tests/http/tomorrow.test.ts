@@ -1,3 +1,4 @@
+import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { exampleField } from '../../src/http/examples/outlook.ts';
 import { type Stored, type StoredFarm, storedApp } from './stored.ts';
@@ -122,4 +123,30 @@ test('a weather service that cannot be had is named; the farm’s other fields g
   const answer = (await stored.ask('GET', at('tomorrow?days=0'))).json();
   expect(answer.fields.map(({ name }: { name: string }) => name)).toEqual(['Gate Field']);
   expect(answer.failed[0]).toMatchObject({ name: 'Second', problems: [{ code: 'weather-empty' }] });
+  // Text and CSV lose it as little as JSON.
+  const text = await stored.ask('GET', at('tomorrow?days=0'), { headers: { accept: 'text/plain' } });
+  expect(text.body).toMatch(/No answer\n {2}Second: weather of Far: given no weather; allowed daily weather/);
+  const csv = await stored.ask('GET', at('tomorrow?days=0'), { headers: { accept: 'text/csv' } });
+  const rows = parse(csv.body, { columns: true }) as Record<string, string>[];
+  expect(rows.at(-1)).toMatchObject({ field: 'Second', date: '', open: 'false', closed: 'weather-empty' });
+  expect(rows.at(-1)?.why).toMatch(/^weather of Far: given no weather/);
+});
+
+test('a farm with no field has the header of its CSV, in either units', async () => {
+  const empty = (
+    await stored.ask('POST', '/v1/farms', { key: stored.operator, body: { name: 'New', timeZone: 'UTC' } })
+  ).json();
+  const csv = async (units: string): Promise<string> =>
+    (
+      await stored.ask('GET', `/v1/farms/${empty.id}/tomorrow?units=${units}`, {
+        key: stored.operator,
+        headers: { accept: 'text/csv' },
+      })
+    ).body;
+  expect((await csv('metric')).trim().split('\n')).toEqual([
+    expect.stringMatching(/^field,date,.*,tempMaxC,tempMinC,rainMm,/),
+  ]);
+  expect((await csv('us')).trim().split('\n')).toEqual([
+    expect.stringMatching(/^field,date,.*,tempMaxF,tempMinF,rainIn,/),
+  ]);
 });

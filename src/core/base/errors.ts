@@ -59,7 +59,8 @@ export type Problem = {
 
 export type WhitethreadError = Error & { readonly code: ErrorCode; readonly problems: readonly Problem[] };
 
-const sentence = (p: Problem): string =>
+/** A problem as a sentence. */
+export const problemText = (p: Omit<Problem, 'advice'> & { readonly advice?: string | undefined }): string =>
   `${p.where}: given ${p.given}; allowed ${p.allowed}${p.advice === undefined ? '' : `. ${p.advice}`}`;
 
 /**
@@ -67,7 +68,7 @@ const sentence = (p: Problem): string =>
  * @param problems at least one
  */
 export const whitethreadError = (problems: readonly Problem[]): WhitethreadError => {
-  const error = new Error(problems.map(sentence).join('\n'));
+  const error = new Error(problems.map(problemText).join('\n'));
   error.name = 'WhitethreadError';
   return Object.assign(error, { code: problems[0]?.code ?? 'invalid-input', problems });
 };

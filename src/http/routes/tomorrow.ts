@@ -1,10 +1,10 @@
 import { csvText } from '../../report/csv.ts';
-import { tomorrowRows, tomorrowText } from '../../report/tomorrowText.ts';
-import { inUsUnits, type Units } from '../../report/units.ts';
+import { tomorrowCsv } from '../../report/tomorrowCsv.ts';
+import { tomorrowText } from '../../report/tomorrowText.ts';
+import { inUsUnits } from '../../report/units.ts';
 import { passRecord } from '../../service/passRecord.ts';
 import { passColumns } from '../../service/passRow.ts';
 import { readFarm } from '../../service/records.ts';
-import type { TomorrowAnswer } from '../../service/schema.ts';
 import { storedField, tomorrowOfFarm } from '../../service/tomorrow.ts';
 import { asker } from '../access.ts';
 import { creditedOutlook, creditedTomorrow, passRecordAnswer, text } from '../answers/schema.ts';
@@ -19,11 +19,6 @@ const recordTypes = ['text/csv', 'application/json'] as const;
 const asText = { 'text/csv': { schema: text }, 'text/plain': { schema: text } };
 const tags = ['tomorrow'];
 const credited = ['Link', 'Warning'] as const;
-
-const csvOf = (answer: TomorrowAnswer, units: Units): string => {
-  const rows = tomorrowRows(answer, units);
-  return csvText(units === 'us' ? (inUsUnits(rows) as typeof rows) : rows);
-};
 
 const tomorrowRoute = (app: App, deps: HttpDeps): void => {
   app.get(
@@ -54,7 +49,7 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
       const { answer, credits } = await tomorrowOfFarm(deps, asker(request), farmId, request.query);
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
       creditHeaders(reply, credits);
-      if (type === 'text/csv') return sendRaw(reply, type, csvOf(answer, units));
+      if (type === 'text/csv') return sendRaw(reply, type, tomorrowCsv(answer, units));
       if (type === 'text/plain') return sendRaw(reply, type, tomorrowText(answer, units) + creditText(credits));
       const whole = { ...answer, credits };
       return sendRaw(reply, type, JSON.stringify(units === 'us' ? inUsUnits(whole) : whole));

@@ -1,0 +1,63 @@
+import { problemText } from '../core/base/errors.ts';
+import { rounded } from '../core/base/numbers.ts';
+import type { TomorrowAnswer } from '../service/schema.ts';
+import { csvText } from './csv.ts';
+import { clockText } from './dates.ts';
+import { closedText } from './reasons.ts';
+import { inUsUnits, type Units } from './units.ts';
+import { leftFrac, whiteThreadKill, words } from './windowsText.ts';
+
+const columns = [
+  ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours'],
+  ...['killLowFrac', 'killMeanFrac', 'killHighFrac', 'whiteThreadKillFrac', 'leftFrac', 'standLossFrac', 'score'],
+  ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin'],
+] as const;
+type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
+
+const fieldRows = (
+  { name, crop, windowDays }: TomorrowAnswer['fields'][number],
+  { weather }: TomorrowAnswer,
+  units: Units,
+): Row[] =>
+  windowDays.map((day) => {
+    const sky = weather.find(({ date }) => date === day.date);
+    const thread = whiteThreadKill(day);
+    return {
+      field: name,
+      date: day.date,
+      implement: day.implement,
+      open: day.open,
+      from: day.hours === null ? null : clockText(day.hours.from),
+      to: day.hours === null ? null : clockText(day.hours.to),
+      hours: day.hours?.count ?? null,
+      killLowFrac: rounded(day.kill.low, 3),
+      killMeanFrac: rounded(day.kill.mean, 3),
+      killHighFrac: rounded(day.kill.high, 3),
+      whiteThreadKillFrac: thread === null ? null : rounded(thread, 3),
+      leftFrac: rounded(leftFrac(day), 4),
+      standLossFrac: rounded(day.standLossFrac, 3),
+      score: rounded(day.score, 1),
+      closed: day.closed.map(({ reason }) => reason).join(' '),
+      why: day.closed.map((closed) => closedText(closed, words(crop?.crop ?? 'crop'), units)).join('; '),
+      tempMaxC: sky?.tempMaxC ?? null,
+      tempMinC: sky?.tempMinC ?? null,
+      rainMm: sky?.rainMm ?? null,
+      weatherOrigin: day.weatherOrigin,
+    };
+  });
+
+/** A field that nothing can be told of: closed, and why. */
+const failedRow = ({ name, problems }: TomorrowAnswer['failed'][number]): Row => ({
+  field: name,
+  open: false,
+  closed: problems.map(({ code }) => code).join(' '),
+  why: problems.map(problemText).join('; '),
+});
+
+/** A row for each field, implement and day, then one for each field that there is no answer for. */
+export const tomorrowCsv = (answer: TomorrowAnswer, units: Units): string => {
+  const rows = [...answer.fields.flatMap((field) => fieldRows(field, answer, units)), ...answer.failed.map(failedRow)];
+  if (units === 'metric') return csvText(rows, columns);
+  const header = Object.keys(inUsUnits(Object.fromEntries(columns.map((name) => [name, null]))) as object);
+  return csvText(inUsUnits(rows) as Row[], header);
+};
