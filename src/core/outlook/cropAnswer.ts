@@ -29,7 +29,7 @@ const indexOf = ({ startDay, days }: CropDays, day: DayNumber): number =>
 export const stageOn = ({ crop, days }: Standing, day: DayNumber): string =>
   stageName(crop, days.leaf[indexOf(days, day)]) ?? 'not sown';
 
-/** Stage, height, cover and dates of a crop as they stand this morning; null before there is one. */
+/** Stage, height and cover that a crop reaches in the course of today, and its dates; null before there is one. */
 export const cropAnswer = (standing: Standing | null, shown: Shown): Outlook['crop'] => {
   if (standing === null) return null;
   const { crop, days } = standing;
