@@ -10,12 +10,14 @@ const units = () => z.enum(['metric', 'us']).describe('Units of the answer');
 
 export const unitsQuery = z.strictObject({ units: units().default('metric') });
 
+const farmUnits = () => units().describe('Units of the answer; without it, those of the farm').optional();
+
 const daysAfter = (most: number) => z.coerce.number().int().min(0).max(most).describe('Days after that day');
 
 export const answerQuery = z.strictObject({
   on: civilDate().describe('The day that is asked for; without it, today in the time zone of the farm').optional(),
   days: daysAfter(14).default(5),
-  units: units().describe('Units of the answer; without it, those of the farm').optional(),
+  units: farmUnits(),
 });
 
 export const outlookQuery = answerQuery.extend({ days: daysAfter(60).default(14) });
@@ -44,6 +46,7 @@ export const spanQuery = z
   .strictObject({
     from: civilDate().describe('First day').optional(),
     to: civilDate().describe('Last day').optional(),
+    units: farmUnits(),
   })
   .refine(({ from, to }) => from === undefined || to === undefined || from <= to, {
     error: 'a day that is not before `from`',

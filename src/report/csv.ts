@@ -1,4 +1,5 @@
 import { stringify } from 'csv-stringify/sync';
+import { inUsUnits, type Units, usName } from './units.ts';
 
 type Cell = string | number | boolean | null | undefined;
 
@@ -12,3 +13,11 @@ export const csvText = (rows: readonly Readonly<Record<string, Cell>>[], columns
     ...(columns === undefined ? {} : { columns: [...columns] }),
     cast: { boolean: (value) => (value ? 'true' : 'false') },
   }).replace(/\n$/, '');
+
+/** The same in the reader's units: names of columns end in their unit, and follow it. */
+export const csvInUnits = (
+  rows: readonly Readonly<Record<string, Cell>>[],
+  columns: readonly string[],
+  units: Units,
+): string =>
+  units === 'metric' ? csvText(rows, columns) : csvText(inUsUnits(rows) as typeof rows, columns.map(usName));

@@ -1,10 +1,10 @@
 import { problemText } from '../core/base/errors.ts';
 import { rounded } from '../core/base/numbers.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
-import { csvText } from './csv.ts';
+import { csvInUnits } from './csv.ts';
 import { clockText } from './dates.ts';
 import { closedText } from './reasons.ts';
-import { inUsUnits, type Units } from './units.ts';
+import type { Units } from './units.ts';
 import { leftFrac, whiteThreadKill, words } from './windowsText.ts';
 
 const columns = [
@@ -57,7 +57,5 @@ const failedRow = ({ name, problems }: TomorrowAnswer['failed'][number]): Row =>
 /** A row for each field, implement and day, then one for each field that there is no answer for. */
 export const tomorrowCsv = (answer: TomorrowAnswer, units: Units): string => {
   const rows = [...answer.fields.flatMap((field) => fieldRows(field, answer, units)), ...answer.failed.map(failedRow)];
-  if (units === 'metric') return csvText(rows, columns);
-  const header = Object.keys(inUsUnits(Object.fromEntries(columns.map((name) => [name, null]))) as object);
-  return csvText(inUsUnits(rows) as Row[], header);
+  return csvInUnits(rows, columns, units);
 };

@@ -104,7 +104,7 @@ test('the outlook of a stored field is that of the field sent whole', async () =
 });
 
 test('the record of passes is CSV unless JSON is asked for, between the dates', async () => {
-  const csv = await stored.ask('GET', at('pass-record'));
+  const csv = await stored.ask('GET', at('pass-record?units=metric'));
   expect(csv.headers['content-type']).toBe('text/csv; charset=utf-8');
   expect(csv.body).toMatch(/^date,field,areaHa,operation,implement,operator/);
   expect(csv.body).toContain('2026-05-19,Gate Field');
@@ -113,6 +113,35 @@ test('the record of passes is CSV unless JSON is asked for, between the dates', 
   const none = await stored.ask('GET', at('pass-record?from=2027-01-01'), { headers: { accept: 'application/json' } });
   expect(none.json().items).toEqual([]);
   expect((await stored.ask('GET', at('pass-record?from=2027-01-01&to=2026-01-01'))).statusCode).toBe(400);
+});
+
+test('the record of passes comes in acres, inches and Fahrenheit, asked for or usual on the farm', async () => {
+  const rows = async (query: string) => {
+    const { body } = await stored.ask('GET', at(`pass-record${query}`));
+    return { head: body.split('\n')[0], row: parse(body, { columns: true })[0] as Record<string, string> };
+  };
+  const metric = await rows('?units=metric');
+  const us = await rows('?units=us');
+  expect(us.head).toBe(
+    metric.head
+      ?.replace('areaHa', 'areaAc')
+      .replace('depthCm', 'depthIn')
+      .replace('tempMaxC,tempMinC,rainMm', 'tempMaxF,tempMinF,rainIn'),
+  );
+  expect(Number(us.row.tempMaxF)).toBeCloseTo(Number(metric.row.tempMaxC) * 1.8 + 32, 3);
+  expect(us.row.weedsExpected).toBe(metric.row.weedsExpected);
+  const json = await stored.ask('GET', at('pass-record?units=us'), { headers: { accept: 'application/json' } });
+  expect(json.json().items[0].tempMinF).toBeCloseTo(Number(us.row.tempMinF), 3);
+  // Without a word, in those of the farm: this one thinks in US units.
+  const kept = await stored.ask('GET', `/v1/farms/${farm.id}`);
+  expect(kept.json().data.units).toBe('us');
+  expect((await rows('')).head).toBe(us.head);
+  const headers = { 'if-match': String(kept.headers.etag) };
+  const other = { ...kept.json().data, units: 'metric' };
+  const changed = await stored.ask('PUT', `/v1/farms/${farm.id}`, { body: other, headers });
+  expect((await rows('')).head).toBe(metric.head);
+  const back = { body: kept.json().data, headers: { 'if-match': String(changed.headers.etag) } };
+  expect((await stored.ask('PUT', `/v1/farms/${farm.id}`, back)).statusCode).toBe(200);
 });
 
 test('a weather service that cannot be had is named; the farm’s other fields go on', async () => {

@@ -1,4 +1,4 @@
-import { csvText } from '../../report/csv.ts';
+import { csvInUnits } from '../../report/csv.ts';
 import { tomorrowCsv } from '../../report/tomorrowCsv.ts';
 import { tomorrowText } from '../../report/tomorrowText.ts';
 import { inUsUnits } from '../../report/units.ts';
@@ -113,8 +113,11 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
     },
     async (request, reply) => {
       const type = chosenType(request.headers.accept, recordTypes);
-      const items = await passRecord(deps, asker(request), request.params.farmId, request.query);
-      return sendRaw(reply, type, type === 'text/csv' ? csvText(items, passColumns) : JSON.stringify({ items }));
+      const { farmId } = request.params;
+      const items = await passRecord(deps, asker(request), farmId, request.query);
+      const units = request.query.units ?? (await readFarm(deps, farmId)).units;
+      if (type === 'text/csv') return sendRaw(reply, type, csvInUnits(items, passColumns, units));
+      return sendRaw(reply, type, JSON.stringify({ items: units === 'us' ? inUsUnits(items) : items }));
     },
   );
 };
