@@ -2,7 +2,7 @@ import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import { findingSentence } from '../core/weather/finding.ts';
 import type { DailyWeather, Site } from '../core/weather/schema.ts';
-import { weatherDays } from '../core/weather/weather.ts';
+import { checkedWeather } from '../core/weather/weather.ts';
 import { csvWeather } from '../sources/csv.ts';
 import type { Fetched, LiveSource } from '../sources/live/contract.ts';
 import type { Row } from '../store/contract.ts';
@@ -60,7 +60,7 @@ export const keepWeather = async (
   const isMerged = add && before !== null;
   const whole = isMerged ? merged(JSON.parse(before.text) as DailyWeather, weather) : weather;
   const today = dateAt(deps.nowMs(), timeZone);
-  const { findings } = weatherDays(asForecastFrom(whole, today), siteOf(station, timeZone), dayNumber(today));
+  const { findings } = checkedWeather(asForecastFrom(whole, today), siteOf(station, timeZone), dayNumber(today));
   const kept = isMerged || text === undefined ? JSON.stringify(whole) : text;
   const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text: kept };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };

@@ -1,16 +1,19 @@
 import { sql } from 'kysely';
+import { compiledOnce } from './compiled.ts';
 import type { Entry, HistoryPage, Once, Row, Stamp } from './contract.ts';
 import { type Place, rowsUnder } from './rows.ts';
 import type { Sql } from './tables.ts';
 
+const entryAdded = compiledOnce((db, entry: Row & Stamp & Pick<Entry, 'action'>) => {
+  const { farmId, kind, id, parentId, version, text, action, keyId, atMs } = entry;
+  return db
+    .insertInto('history')
+    .values({ farm_id: farmId, kind, id, parent_id: parentId, version, text, action, key_id: keyId, at_ms: atMs });
+});
+
 /** Writes down that a row was made or changed. */
 export const noted = async (trx: Sql, row: Row, action: 'create' | 'change', stamp: Stamp): Promise<void> => {
-  const { farmId, kind, id, parentId, version, text } = row;
-  const what = { farm_id: farmId, kind, id, parent_id: parentId, version, text };
-  await trx
-    .insertInto('history')
-    .values({ ...what, action, key_id: stamp.keyId, at_ms: stamp.atMs })
-    .execute();
+  await entryAdded(trx, { ...row, ...stamp, action });
 };
 
 /** Writes down that a row, or a farm with all of its rows, is taken away: one version beyond the last. */

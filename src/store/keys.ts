@@ -1,3 +1,4 @@
+import { compiledOnce } from './compiled.ts';
 import type { Key } from './contract.ts';
 import type { Sql } from './tables.ts';
 
@@ -12,9 +13,12 @@ const keyColumns = [
   'revoked_at_ms as revokedAtMs',
 ] as const;
 
+const keyWith = compiledOnce((db, { id }: Pick<Key, 'id'>) =>
+  db.selectFrom('api_keys').select(keyColumns).where('id', '=', id),
+);
+
 /** The key with an id, or null. */
-export const keyOf = async (db: Sql, id: string): Promise<Key | null> =>
-  (await db.selectFrom('api_keys').select(keyColumns).where('id', '=', id).executeTakeFirst()) ?? null;
+export const keyOf = async (db: Sql, id: string): Promise<Key | null> => (await keyWith(db, { id })).rows[0] ?? null;
 
 const ofFarm = (farmId: string | null) => ({ farm_id: farmId });
 

@@ -1,3 +1,4 @@
+import { compiledOnce } from './compiled.ts';
 import { ALL_FARMS, FARM, type NewRow, type Page, type Row } from './contract.ts';
 import { storeRefusal } from './errors.ts';
 import type { Sql } from './tables.ts';
@@ -14,15 +15,20 @@ export const rowColumns = [
   'changed_at_ms as changedAtMs',
 ] as const;
 
-/** One row of a farm, or null. */
-export const rowOf = async (db: Sql, farmId: string, kind: string, id: string): Promise<Row | null> =>
-  (await db
+export type Place = Pick<NewRow, 'farmId' | 'kind' | 'id'>;
+
+const rowWith = compiledOnce((db, { farmId, kind, id }: Place) =>
+  db
     .selectFrom('records')
     .select(rowColumns)
     .where('farm_id', '=', farmId)
     .where('kind', '=', kind)
-    .where('id', '=', id)
-    .executeTakeFirst()) ?? null;
+    .where('id', '=', id),
+);
+
+/** One row of a farm, or null. */
+export const rowOf = async (db: Sql, farmId: string, kind: string, id: string): Promise<Row | null> =>
+  (await rowWith(db, { farmId, kind, id })).rows[0] ?? null;
 
 /** A page of a farm's rows of one kind; of the farms themselves for ALL_FARMS. */
 export const rowsOf = (
@@ -45,29 +51,54 @@ export const rowsOf = (
     .execute();
 };
 
-/**
- * The row that a change is meant for, without its text.
- * @throws WhitethreadError 'not-found', 'version-conflict'
- */
-export const rowAt = async (
-  trx: Sql,
-  { farmId, kind, id }: Place,
-  version: number,
-): Promise<Pick<Row, 'version' | 'createdAtMs'>> => {
-  const row = await trx
+const versionWith = compiledOnce((db, { farmId, kind, id }: Place) =>
+  db
     .selectFrom('records')
     .select(['version', 'created_at_ms as createdAtMs'])
     .where('farm_id', '=', farmId)
     .where('kind', '=', kind)
-    .where('id', '=', id)
-    .executeTakeFirst();
+    .where('id', '=', id),
+);
+
+/**
+ * The row that a change is meant for, without its text.
+ * @throws WhitethreadError 'not-found', 'version-conflict'
+ */
+export const rowAt = async (trx: Sql, place: Place, version: number): Promise<Pick<Row, 'version' | 'createdAtMs'>> => {
+  const { kind, id } = place;
+  const [row] = (await versionWith(trx, place)).rows;
   if (row === undefined) throw storeRefusal('not-found', kind, `id ${id}`, 'an id that the farm has');
   if (row.version !== version)
     throw storeRefusal('version-conflict', kind, `version ${version}`, `the version that stands, ${row.version}`);
   return row;
 };
 
-export type Place = Pick<NewRow, 'farmId' | 'kind' | 'id'>;
+/** Puts a row in the place of its earlier version. */
+export const rowChanged = compiledOnce((db, { farmId, kind, id, parentId, text, version, changedAtMs }: Row) =>
+  db
+    .updateTable('records')
+    .set({ parent_id: parentId, text, version, changed_at_ms: changedAtMs })
+    .where('farm_id', '=', farmId)
+    .where('kind', '=', kind)
+    .where('id', '=', id),
+);
+
+/** Adds a row; where its id is taken, none is affected. */
+export const rowAdded = compiledOnce((db, row: Row) =>
+  db
+    .insertInto('records')
+    .values({
+      farm_id: row.farmId,
+      kind: row.kind,
+      id: row.id,
+      parent_id: row.parentId,
+      text: row.text,
+      version: row.version,
+      created_at_ms: row.createdAtMs,
+      changed_at_ms: row.changedAtMs,
+    })
+    .onConflict((conflict) => conflict.doNothing()),
+);
 
 /** Rows that go when a row is taken away: the row, or everything of the farm. */
 export const rowsUnder = ({ farmId, kind, id }: Place) =>

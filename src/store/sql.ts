@@ -4,7 +4,7 @@ import { entriesOf, noted, notedRemoval, rowAsMade } from './history.ts';
 import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
 import { touched } from './migrations.ts';
 import { forgotten, isFirst } from './replays.ts';
-import { type Place, rowAt, rowOf, rowsOf, rowsUnder } from './rows.ts';
+import { type Place, rowAdded, rowAt, rowChanged, rowOf, rowsOf, rowsUnder } from './rows.ts';
 import { answerKept, answerOf } from './sourceAnswers.ts';
 import type { Sql, Traits } from './tables.ts';
 import { together, type Write } from './together.ts';
@@ -39,21 +39,7 @@ const created = async (
   if (kind !== FARM) await holdFarm(trx, farmId, traits);
   const { atMs } = stamp;
   const row: Row = { farmId, kind, id, parentId, text, version: 1, createdAtMs: atMs, changedAtMs: atMs };
-  const added = await trx
-    .insertInto('records')
-    .values({
-      farm_id: farmId,
-      kind,
-      id,
-      parent_id: parentId,
-      text,
-      version: 1,
-      created_at_ms: atMs,
-      changed_at_ms: atMs,
-    })
-    .onConflict((conflict) => conflict.doNothing())
-    .executeTakeFirst();
-  if (added.numInsertedOrUpdatedRows !== 1n)
+  if ((await rowAdded(trx, row)).numAffectedRows !== 1n)
     throw storeRefusal('version-conflict', kind, `id ${id}, as new`, 'an id that the farm does not have');
   await noted(trx, row, 'create', stamp);
   return { row, replayed: false };
@@ -74,11 +60,7 @@ const changed = async (trx: Sql, traits: Traits, given: NewRow, version: number,
     createdAtMs,
     changedAtMs: stamp.atMs,
   };
-  await trx
-    .updateTable('records')
-    .set({ parent_id: parentId, text, version: row.version, changed_at_ms: stamp.atMs })
-    .where((where) => where.and({ farm_id: farmId, kind, id }))
-    .execute();
+  await rowChanged(trx, row);
   await noted(trx, row, 'change', stamp);
   return row;
 };

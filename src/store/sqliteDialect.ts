@@ -1,4 +1,3 @@
-import { setImmediate as nextTurn } from 'node:timers/promises';
 import type BetterSqlite from 'better-sqlite3';
 import {
   type Dialect,
@@ -40,8 +39,6 @@ export const sqliteDialect = (native: BetterSqlite.Database, busyMs: number): Di
   createDriver: () => {
     const driver = new SqliteDriver({ database: preparing(native) });
     driver.beginTransaction = async () => {
-      // Nothing of a write waits for the system, so a queue of writes would leave no turn to anything else.
-      await nextTurn();
       await patiently(() => {
         native.exec('begin immediate');
       }, busyMs);

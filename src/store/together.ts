@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import { storeError } from './errors.ts';
 import type { Sql } from './tables.ts';
@@ -21,8 +22,8 @@ const isOfDatabase = (error: unknown): boolean => {
 };
 
 /**
- * Writes of a database with one connection. Those that came while the disk was busy with others are done one after the
- * other in one transaction, since to have the disk confirm it takes longer than all of them. None is told done before.
+ * Writes of a database with one connection. Those that came at once, or while the disk was busy with others, are done one
+ * after the other in one transaction, since to have the disk confirm it takes longer than all of them. None is told done before.
  * Where one of them is refused, each is tried again on its own, so that it does not take the others with it; `work` may
  * therefore run twice, the first time in vain.
  */
@@ -55,6 +56,9 @@ export const together = (db: Sql): Write => {
   const run = async (): Promise<void> => {
     isRunning = true;
     while (waiting.length > 0) {
+      // Requests that came in at once have all got as far as here then. And nothing of a write waits for the system, so
+      // that a queue of writes would leave no turn to anything else.
+      await nextTurn();
       const [first, ...more] = waiting.splice(0, MOST);
       if (first !== undefined) await (more.length === 0 ? alone(first) : inOne([first, ...more]));
     }

@@ -36,9 +36,10 @@ const world = (failing: { commit: Error | null } = { commit: null }) => {
     });
   const refuse = () => fail(storeRefusal('version-conflict', 'field', 'version 1', 'version 2'));
   /** Holds the thread for longer than a transaction may go on. */
-  const slow = (word: string) =>
+  const slow = (word: string, meanwhile = () => {}) =>
     write(async (trx) => {
       (trx as unknown as Log).push(word);
+      meanwhile();
       for (const until = performance.now() + 12; performance.now() < until; );
     });
   return { kept, transactions, put, refuse, fail, slow };
@@ -46,10 +47,21 @@ const world = (failing: { commit: Error | null } = { commit: null }) => {
 
 const words = (count: number): string[] => Array.from({ length: count }, (_, i) => `w${i}`);
 
-test('writes that come while the disk is busy share its next confirmation, in order, each with its own answer', async () => {
+test('writes that come at once share a confirmation of the disk, in order, each with its own answer', async () => {
   const { kept, transactions, put } = world();
   expect(await Promise.all(words(10).map(put))).toEqual(words(10).map((word) => word.toUpperCase()));
   expect(kept).toEqual(words(10));
+  expect(transactions.map((one) => one.length)).toEqual([10]);
+});
+
+test('writes that come while the disk is busy share its next confirmation', async () => {
+  const { kept, transactions, put, slow } = world();
+  let rest: Promise<string[]> | undefined;
+  await slow('first', () => {
+    rest = Promise.all(words(9).map(put));
+  });
+  await rest;
+  expect(kept).toEqual(['first', ...words(9)]);
   expect(transactions.map((one) => one.length)).toEqual([1, 9]);
 });
 
@@ -62,7 +74,7 @@ test('no more than sixteen share one, and none is forgotten', async () => {
 
 test('writes that take long do not hold the thread for all of them: the rest waits for the next', async () => {
   const { kept, transactions, slow } = world();
-  await Promise.all(words(6).map(slow));
+  await Promise.all(words(6).map((word) => slow(word)));
   expect(kept).toEqual(words(6));
   expect(transactions.length).toBeGreaterThan(2);
 });

@@ -54,15 +54,22 @@ export const daysOfYear = (start: DayNumber, days: number): Uint16Array => {
   return out;
 };
 
+/** Days of a common year before each of its months, and of all of it. */
+const DAYS_BEFORE = [0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334, 365];
+const FEBRUARY = 1;
+
 /**
- * Day number of a month and day in a year. 29 February becomes 28 February in a common year.
+ * Day number of a month and day in a year. A day that the month does not have becomes its last, as 29 February 28 February.
  * @param monthDay MM-DD
  * @example monthDayIn(1971, '01-01') // 365
  */
 export const monthDayIn = (year: number, monthDay: string): DayNumber => {
   const month = Number(monthDay.slice(0, 2)) - 1;
   const wanted = Number(monthDay.slice(3, 5));
-  return Math.min(Date.UTC(year, month, wanted), Date.UTC(year, month + 1, 0)) / MS_PER_DAY;
+  const leapDay = newYearDay(year + 1) - newYearDay(year) - 365;
+  const before = (DAYS_BEFORE[month] as number) + (month > FEBRUARY ? leapDay : 0);
+  const end = (DAYS_BEFORE[month + 1] as number) + (month >= FEBRUARY ? leapDay : 0);
+  return newYearDay(year) + Math.min(before + wanted, end) - 1;
 };
 
 /** Milliseconds since 1970 UTC at an hour of a UTC day; the one place where a day becomes an instant. */

@@ -6,6 +6,8 @@ import type { DailyWeather } from './schema.ts';
 
 const FIRST = '1900-01-01';
 const LAST = '2100-12-31';
+const FIRST_DAY = dayNumber(FIRST);
+const LAST_DAY = dayNumber(LAST);
 /** A forecast older than this is said to be old, days. */
 const FRESH_DAYS = 2;
 
@@ -17,7 +19,7 @@ export const dateProblems = (weather: DailyWeather, today: DayNumber | undefined
   const start = dayNumber(weather.startDate);
   const end = start + weather.tempMaxC.length - 1;
   // Written so that a date that is none (NaN) counts as outside.
-  if (!(start >= dayNumber(FIRST) && end <= dayNumber(LAST)))
+  if (!(start >= FIRST_DAY && end <= LAST_DAY))
     add('weather.startDate', weather.startDate, `days from ${FIRST} to ${LAST}`, 'Check the year');
   else if (weather.forecastFrom !== undefined && dayNumber(weather.forecastFrom) < start)
     add(

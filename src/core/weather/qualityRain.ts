@@ -44,7 +44,7 @@ const total = (column: Column, first: number, last: number): number => {
 };
 
 /** Total of a stretch over the mean of the same days in other years; NaN where no other year covers them. */
-const ratioToOtherYears = (column: Column, startDay: DayNumber, { first, last }: Block): number => {
+const ratioToOtherYears = (column: Column, startDay: DayNumber, { first, last }: Omit<Block, 'verdict'>): number => {
   const own = yearOf(startDay + first);
   const others: number[] = [];
   for (let year = yearOf(startDay); year <= yearOf(startDay + column.length - 1); year++) {
@@ -84,9 +84,10 @@ export const rainUnitFindings = (column: Column, startDay: DayNumber): WeatherFi
     const worst = suspects[0]?.verdict;
     if (worst && suspects.length * 2 > blocks.length) return [finding(0, column.length - 1, worst)];
   }
-  return blocks.flatMap((block) => {
-    const ratio = ratioToOtherYears(column, startDay, block);
-    const apart = block.verdict?.code === 'rain-small' ? ratio < RATIO.least : ratio > RATIO.most;
-    return block.verdict && apart ? [finding(block.first, block.last, block.verdict)] : [];
+  return blocks.flatMap(({ first, last, verdict }) => {
+    if (verdict === null) return [];
+    const ratio = ratioToOtherYears(column, startDay, { first, last });
+    const apart = verdict.code === 'rain-small' ? ratio < RATIO.least : ratio > RATIO.most;
+    return apart ? [finding(first, last, verdict)] : [];
   });
 };

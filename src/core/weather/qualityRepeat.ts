@@ -4,6 +4,7 @@ import type { DailyWeather } from './schema.ts';
 
 /** Days of a month that are compared; every month has them. */
 const DAYS = 28;
+const SHORTEST_YEAR = 365;
 
 const months = ['01', '02', '03', '04', '05', '06', '07', '08', '09', '10', '11', '12'] as const;
 
@@ -28,7 +29,10 @@ const equalDays = (weather: DailyWeather, a: number, b: number): boolean =>
 /** Months whose 28 first days all repeat those of the same month of an earlier year, which weather never does. */
 export const repeatFindings = (weather: DailyWeather): WeatherFinding[] => {
   const start = dayNumber(weather.startDate);
-  const found = wholeMonths(start, weather.tempMaxC.length);
+  const { length } = weather.tempMaxC;
+  // In less than this no month comes twice.
+  if (length < SHORTEST_YEAR + DAYS) return [];
+  const found = wholeMonths(start, length);
   return found.flatMap(({ name, at }) => {
     const earlier = found.find((other) => other.at < at && other.name === name && equalDays(weather, other.at, at));
     if (earlier === undefined) return [];

@@ -39,6 +39,46 @@ const giveWay = (max: Float64Array, min: Float64Array, givenMax: Column): void =
   }
 };
 
+type Holes = Readonly<Record<NeededColumn, readonly Gap[]>>;
+
+const holesOf = (given: Readonly<Record<NeededColumn, Column>>): Holes => ({
+  tempMaxC: gaps(given.tempMaxC),
+  tempMinC: gaps(given.tempMinC),
+  rainMm: gaps(given.rainMm),
+});
+
+/** Weather that can be computed with: its needed columns, their gaps, and everything that was odd or is to be filled. */
+type Checked = {
+  readonly startDay: DayNumber;
+  readonly observed: number;
+  readonly given: Readonly<Record<NeededColumn, Column>>;
+  readonly holes: Holes;
+  readonly findings: readonly WeatherFinding[];
+};
+
+/**
+ * Daily weather, looked through and not yet filled: all that whoever keeps it needs.
+ * @param today without it, days of the future cannot be told
+ * @throws WhitethreadError as `weatherDays`
+ */
+export const checkedWeather = (weather: DailyWeather, site: Site, today?: DayNumber): Checked => {
+  const startDay = dayNumber(weather.startDate);
+  const observed = observedDays(weather);
+  const { findings: crossings, ...temperatures } = uncrossed(weather.tempMaxC, weather.tempMinC, startDay);
+  const given = { ...temperatures, rainMm: weather.rainMm };
+  const holes = holesOf(given);
+  const gapsTold = <T>(
+    tell: (holes: readonly Gap[], column: string, startDay: DayNumber, observed: number) => T[],
+  ): T[] => neededColumns.flatMap((name) => tell(holes[name], name, startDay, observed));
+
+  const unusable = [...emptyProblems(weather), ...weatherProblems(weather, site, today)];
+  const problems = unusable.length > 0 ? unusable : gapsTold(gapProblems);
+  if (problems.length > 0) throw whitethreadError(problems);
+  const filling = gapsTold(gapFindings);
+  const findings = [...crossings, ...filling, ...weatherFindings({ ...weather, ...temperatures }, today)];
+  return { startDay, observed, given, holes, findings };
+};
+
 /**
  * Gapless daily weather, and everything that was odd or filled. In observed weather, gaps of 1 to 3 days are drawn as a
  * line, gaps of 4 to 10 (and any at an end of the series) get what is usual then; longer ones are an error. In the
@@ -52,22 +92,9 @@ export const weatherDays = (
   site: Site,
   today?: DayNumber,
 ): { readonly series: WeatherDays; readonly findings: readonly WeatherFinding[] } => {
-  const startDay = dayNumber(weather.startDate);
-  const observed = observedDays(weather);
-  const { findings: crossings, ...temperatures } = uncrossed(weather.tempMaxC, weather.tempMinC, startDay);
-  const given: Readonly<Record<NeededColumn, Column>> = { ...temperatures, rainMm: weather.rainMm };
-  const holes = neededColumns.map((name) => ({ name, gaps: gaps(given[name]) }));
-
-  const unusable = [...emptyProblems(weather), ...weatherProblems(weather, site, today)];
-  const problems =
-    unusable.length > 0 ? unusable : holes.flatMap((hole) => gapProblems(hole.gaps, hole.name, startDay, observed));
-  if (problems.length > 0) throw whitethreadError(problems);
-
-  const [tempMaxC, tempMinC, rainMm] = holes.map((hole) => filled(given[hole.name], hole.gaps, startDay)) as [
-    Float64Array,
-    Float64Array,
-    Float64Array,
-  ];
+  const { startDay, observed, given, holes, findings } = checkedWeather(weather, site, today);
+  const tempMaxC = filled(given.tempMaxC, holes.tempMaxC, startDay);
+  const tempMinC = filled(given.tempMinC, holes.tempMinC, startDay);
   giveWay(tempMaxC, tempMinC, given.tempMaxC);
   const days = weather.tempMaxC.length;
   const series: WeatherDays = {
@@ -75,16 +102,11 @@ export const weatherDays = (
     days,
     tempMaxC,
     tempMinC,
-    rainMm,
+    rainMm: filled(given.rainMm, holes.rainMm, startDay),
     solarMjPerM2: columnDays(weather.solarMjPerM2, days),
     windMPerS: columnDays(weather.windMPerS, days),
     humidityFrac: columnDays(weather.humidityFrac, days),
-    origin: originOf(
-      days,
-      observed,
-      holes.flatMap((hole) => hole.gaps),
-    ),
+    origin: originOf(days, observed, Object.values(holes).flat()),
   };
-  const filling = holes.flatMap((hole) => gapFindings(hole.gaps, hole.name, startDay, observed));
-  return { series, findings: [...crossings, ...filling, ...weatherFindings({ ...weather, ...temperatures }, today)] };
+  return { series, findings };
 };

@@ -49,6 +49,17 @@ describe('a civil date as a day number', () => {
     expect(yearOf(monthDayIn(1969, '12-31'))).toBe(1969);
   });
 
+  test('a month and day is the one of the platform calendar, at most the last of the month', () => {
+    const monthDay = fc.tuple(fc.integer({ min: 1, max: 12 }), fc.integer({ min: 1, max: 31 }));
+    fc.assert(
+      fc.property(fc.integer({ min: 1900, max: 2100 }), monthDay, (year, [month, day]) => {
+        const found = monthDayIn(year, [month, day].map((part) => String(part).padStart(2, '0')).join('-'));
+        return found * 86_400_000 === Math.min(Date.UTC(year, month - 1, day), Date.UTC(year, month, 0));
+      }),
+      { numRuns: 2000 },
+    );
+  });
+
   test('an instant is the day at a UTC hour, fractions and negative hours too', () => {
     expect(instantMs(1, 1.5)).toBe(86_400_000 + 5_400_000);
     expect(instantMs(0, -6)).toBe(-21_600_000);
