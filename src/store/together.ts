@@ -1,4 +1,5 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
+import { sql } from 'kysely';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import { storeError } from './errors.ts';
 import type { Sql } from './tables.ts';
@@ -22,34 +23,47 @@ const isOfDatabase = (error: unknown): boolean => {
 };
 
 /**
+ * Does one write of several so that it alone is undone where it is refused. Gives what is to be told once the disk has
+ * confirmed all of them.
+ */
+const apart = async (trx: Sql, { work, resolve, reject }: Waiting): Promise<() => void> => {
+  await sql`savepoint one`.execute(trx);
+  const tell = await work(trx).then(
+    (found) => () => resolve(found),
+    async (error) => {
+      if (isOfDatabase(error)) throw error;
+      await sql`rollback to one`.execute(trx);
+      return () => reject(error);
+    },
+  );
+  await sql`release one`.execute(trx);
+  return tell;
+};
+
+/**
  * Writes of a database with one connection. Those that came at once, or while the disk was busy with others, are done one
- * after the other in one transaction, since to have the disk confirm it takes longer than all of them. None is told done before.
- * Where one of them is refused, each is tried again on its own, so that it does not take the others with it; `work` may
- * therefore run twice, the first time in vain.
+ * after the other in one transaction, since to have the disk confirm it takes longer than all of them. None is told done
+ * before, and one that is refused takes no other with it.
  */
 export const together = (db: Sql): Write => {
   const waiting: Waiting[] = [];
   let isRunning = false;
 
-  const alone = ({ work, resolve, reject }: Waiting): Promise<void> =>
-    db.transaction().execute(work).then(resolve, reject);
-
   const inOne = async (writes: readonly Waiting[]): Promise<void> => {
     try {
-      const found = await db.transaction().execute(async (trx) => {
-        const done: unknown[] = [];
+      const told = await db.transaction().execute(async (trx) => {
+        const done: (() => void)[] = [];
         const since = performance.now();
-        for (const { work } of writes) {
+        for (const write of writes) {
           if (done.length > 0 && performance.now() - since > MOST_MS) break;
-          done.push(await work(trx));
+          done.push(await apart(trx, write));
         }
         return done;
       });
-      for (const [i, done] of found.entries()) writes[i]?.resolve(done);
-      waiting.unshift(...writes.slice(found.length));
+      waiting.unshift(...writes.slice(told.length));
+      for (const tell of told) tell();
     } catch (error) {
-      if (isOfDatabase(error)) for (const { reject } of writes) reject(error);
-      else for (const write of writes) await alone(write);
+      for (const { reject } of writes) reject(error);
     }
   };
 
@@ -59,8 +73,7 @@ export const together = (db: Sql): Write => {
       // Requests that came in at once have all got as far as here then. And nothing of a write waits for the system, so
       // that a queue of writes would leave no turn to anything else.
       await nextTurn();
-      const [first, ...more] = waiting.splice(0, MOST);
-      if (first !== undefined) await (more.length === 0 ? alone(first) : inOne([first, ...more]));
+      await inOne(waiting.splice(0, MOST));
     }
     isRunning = false;
   };

@@ -1,13 +1,17 @@
 import { createServer } from 'node:http';
 import fastify from 'fastify';
 
-/** What the service is compared with, in a process of its own: argv is the bytes of the small reply. */
-const [bytes = ''] = process.argv.slice(2);
+/** What the service is compared with, in a process of its own: argv is the small reply and, as JSON, its header fields. */
+const [bytes = '', fields = '{}'] = process.argv.slice(2);
+const sameFields = JSON.parse(fields) as Record<string, string>;
 
-/** A bare fastify that sends the same bytes. */
+/** A bare fastify that sends the same body, or the same answer whole. */
 const small = fastify();
-small.get('/small', (_, reply) => {
+small.get('/body', (_, reply) => {
   reply.header('content-type', 'application/json; charset=utf-8').send(bytes);
+});
+small.get('/whole', (_, reply) => {
+  reply.headers(sameFields).send(bytes);
 });
 
 /** A bare node:http that does nothing but JSON.parse what is posted. */
@@ -23,6 +27,6 @@ const parses = createServer((request, reply) => {
 const smallAddress = await small.listen({ host: '127.0.0.1', port: 0 });
 parses.listen(0, '127.0.0.1', () => {
   const port = (parses.address() as { port: number }).port;
-  process.send?.({ small: `${smallAddress}/small`, parses: `http://127.0.0.1:${port}/` });
+  process.send?.({ small: smallAddress, parses: `http://127.0.0.1:${port}/` });
 });
 process.on('disconnect', () => process.exit(0));
