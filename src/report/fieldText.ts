@@ -1,6 +1,6 @@
 import type { Flush } from '../core/outlook/schema.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
-import { bandText } from './dates.ts';
+import { bandText, dateText } from './dates.ts';
 import { wrapped } from './table.ts';
 import { percent, shown, type Units } from './units.ts';
 import { words } from './windowsText.ts';
@@ -21,11 +21,16 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
   ].join(', ');
 };
 
-/** When the next wave comes, how large it is, and when it is at white thread. */
-export const flushText = (flush: Flush | null): string => {
-  if (flush === null) return 'no wave of seedlings within the days known';
-  const { peak, shareFrac, whiteThreadFrom, whiteThreadTo } = flush;
-  return `peaks ${bandText(peak)}, ${percent(shareFrac)} of the year's seedlings; white thread ${bandText(whiteThreadFrom)} to ${bandText(whiteThreadTo)}`;
+/** How much of the year's seedlings a wave holds, with how far that is known. */
+export const shareText = ({ shareFrac, goesOn, end }: Flush): string =>
+  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date)}, where the weather ends` : ''}`;
+
+/** The next wave, or the one that runs out: when it peaks, how large it is, and when it is at white thread. */
+export const flushText = (flush: Flush | null, today: string): string => {
+  if (flush === null) return 'Next flush: no wave of seedlings within the days known';
+  const { peak, whiteThreadFrom, whiteThreadTo } = flush;
+  const when = peak.date < today ? 'Running flush: peaked' : 'Next flush: peaks';
+  return `${when} ${bandText(peak)}, ${shareText(flush)}; white thread ${bandText(whiteThreadFrom)} to ${bandText(whiteThreadTo)}`;
 };
 
 /** Texts that several fields share, once each, with the fields' names unless all have it. */

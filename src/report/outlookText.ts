@@ -3,7 +3,7 @@ import { rounded } from '../core/base/numbers.ts';
 import type { Farm } from '../service/farm.ts';
 import type { ShownOutlook } from '../service/schema.ts';
 import { bandText, dateText, weekdayText } from './dates.ts';
-import { cropText, listText } from './fieldText.ts';
+import { cropText, listText, shareText } from './fieldText.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { headText } from './tomorrowText.ts';
 import { depthText, percent, shown, type Units } from './units.ts';
@@ -81,12 +81,11 @@ const emergenceText = (outlook: ShownOutlook): string => {
 };
 
 const flushesText = ({ flushes }: ShownOutlook): string[] => {
-  const items = flushes.map(
-    ({ start, peak, end, shareFrac, species, whiteThreadFrom, whiteThreadPeak, whiteThreadTo }) => {
-      const who = species.map((s) => `${words(s.species)} ${percent(s.shareFrac)}`).join(', ');
-      return `${percent(shareFrac)} of the year's seedlings: from ${bandText(start)}, peak ${bandText(peak)}, to ${bandText(end)}. White thread from ${bandText(whiteThreadFrom)}, most on ${bandText(whiteThreadPeak)}, to ${bandText(whiteThreadTo)}. ${who}.`;
-    },
-  );
+  const items = flushes.map((flush) => {
+    const { start, peak, end, species, whiteThreadFrom, whiteThreadPeak, whiteThreadTo } = flush;
+    const who = species.map((s) => `${words(s.species)} ${percent(s.shareFrac)}`).join(', ');
+    return `${shareText(flush)}: from ${bandText(start)}, peak ${bandText(peak)}, to ${bandText(end)}. White thread from ${bandText(whiteThreadFrom)}, most on ${bandText(whiteThreadPeak)}, to ${bandText(whiteThreadTo)}. ${who}.`;
+  });
   return listText('Flushes', items);
 };
 

@@ -8,7 +8,7 @@ import type { Units } from './units.ts';
 import { leftFrac, whiteThreadKill, words } from './windowsText.ts';
 
 const columns = [
-  ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours'],
+  ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours', 'after'],
   ...['killLowFrac', 'killMeanFrac', 'killHighFrac', 'whiteThreadKillFrac', 'leftFrac', 'standLossFrac', 'score'],
   ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin'],
 ] as const;
@@ -30,6 +30,7 @@ const fieldRows = (
       from: day.hours === null ? null : clockText(day.hours.from),
       to: day.hours === null ? null : clockText(day.hours.to),
       hours: day.hours?.count ?? null,
+      after: day.hours?.after ?? null,
       killLowFrac: rounded(day.kill.low, 3),
       killMeanFrac: rounded(day.kill.mean, 3),
       killHighFrac: rounded(day.kill.high, 3),

@@ -33,7 +33,7 @@ const fieldText = (field: Field, today: string, units: Units): string => {
   const best = bestText(field.windowDays);
   return [
     wrapped('', `${field.name}${area}: ${cropText(field.crop, today, units)}`, 2),
-    wrapped('  Next flush: ', flushText(field.nextFlush), 4),
+    wrapped('  ', flushText(field.nextFlush, today), 4),
     windowsText(field.windowDays, words(field.crop?.crop ?? 'crop'), units),
     wrapped('  ', best ?? 'Nothing is open in these days.', 4),
   ].join('\n');

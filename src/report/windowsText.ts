@@ -82,6 +82,7 @@ export const windowsText = (days: readonly ShownWindowDay[], crop: string, units
   const texts = table([header, ...cells], aligns).split('\n');
   const indent = Math.max(...cells.map(([when = '']) => when.length)) + 2;
   const head = days.some(({ open }) => open) ? [texts[0] as string] : [];
+  const turgid = days.some(({ open, hours }) => open && hours?.after === 'midday');
   let next = 1;
   return [
     ...head,
@@ -90,6 +91,7 @@ export const windowsText = (days: readonly ShownWindowDay[], crop: string, units
       const text = texts[next++] as string;
       return line.closed === null ? text : wrapped(text.padEnd(indent), line.closed, indent + 2);
     }),
+    ...(turgid ? [wrapped('  ', `From midday on: before it the stems of ${crop} are turgid and snap.`, 4)] : []),
   ].join('\n');
 };
 

@@ -9,8 +9,8 @@ import { instantText } from './zone.ts';
 const shownWindowDay = (day: WindowDay, text: (ms: number) => string): ShownWindowDay => {
   const { hours } = day;
   if (hours === null) return { ...day, hours };
-  const { fromMs, toMs, count } = hours;
-  return { ...day, hours: { from: text(fromMs), to: text(toMs), count } };
+  const { fromMs, toMs, ...more } = hours;
+  return { ...day, hours: { from: text(fromMs), to: text(toMs), ...more } };
 };
 
 /** Instants as text; implements share their hours, so each is written once. */

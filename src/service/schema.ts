@@ -3,7 +3,7 @@ import { civilDate, rainMm, tempC } from '../core/base/quantity.ts';
 import { problem } from '../core/base/schema.ts';
 import { fieldRequest, flush, outlook } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
-import { windowDay } from '../core/windows/schema.ts';
+import { waits, windowDay } from '../core/windows/schema.ts';
 import { forecastBy, observedBy, station } from './records/schema.ts';
 
 /** Weather that the server fetches, by the ids of its sources: an address is never a caller's. */
@@ -58,7 +58,12 @@ const instant = () => z.iso.datetime({ offset: true });
 /** A window day with its hours written in the site's own time. */
 export const shownWindowDay = windowDay.extend({
   hours: z
-    .strictObject({ from: instant(), to: instant(), count: z.number().min(0).max(24).meta({ unit: 'h' }) })
+    .strictObject({
+      from: instant(),
+      to: instant(),
+      count: z.number().min(0).max(24).meta({ unit: 'h' }),
+      after: z.enum(waits),
+    })
     .nullable(),
 });
 export type ShownWindowDay = Readonly<z.infer<typeof shownWindowDay>>;

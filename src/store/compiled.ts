@@ -1,22 +1,18 @@
 import type { Compilable, CompiledQuery, QueryResult } from 'kysely';
 import type { Sql } from './tables.ts';
 
+const NAME = Symbol('name');
 /** Stands in a query for a value that comes with each call. */
-class Slot {
-  readonly name: PropertyKey;
-  constructor(name: PropertyKey) {
-    this.name = name;
-  }
-}
+type Slot = { readonly [NAME]: PropertyKey };
 
-const slots = <V extends object>(): V => new Proxy({} as V, { get: (_, name) => new Slot(name) });
+const slots = <V extends object>(): V => new Proxy({} as V, { get: (_, name): Slot => ({ [NAME]: name }) });
+
+const isSlot = (given: unknown): given is Slot => typeof given === 'object' && given !== null && NAME in given;
 
 /**
  * A query that is built and compiled once for a database: to do so costs several times what it takes to run. Only its
  * values are new with each call.
  * @param build the query; it may put values in their places, and must not look at them
- * @example const one = compiledOnce((db, value: { id: string }) => db.selectFrom('t').where('id', '=', value.id));
- *   (await one(db, { id: 'a' })).rows
  */
 export const compiledOnce = <V extends object, Row>(
   build: (db: Sql, value: V) => Compilable<Row>,
@@ -27,7 +23,7 @@ export const compiledOnce = <V extends object, Row>(
     const { adapter } = db.getExecutor();
     const query = known.get(adapter) ?? build(db, slots<V>()).compile();
     known.set(adapter, query);
-    const parameters = query.parameters.map((given) => (given instanceof Slot ? value[given.name as keyof V] : given));
+    const parameters = query.parameters.map((given) => (isSlot(given) ? value[given[NAME] as keyof V] : given));
     return db.executeQuery({ ...query, parameters });
   };
 };

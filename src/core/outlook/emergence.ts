@@ -78,6 +78,7 @@ export const flushAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown):
       peak: band(wave.peakDay, off(0.5)),
       end: band(wave.endDay, off(0.9)),
       shareFrac: Math.min(1, rounded(wave.shareFrac, SHARE_DIGITS)),
+      goesOn: wave.goesOn,
       species: wave.species.map(({ speciesId, shareFrac }) => ({
         species: speciesId,
         shareFrac: Math.min(1, rounded(shareFrac, SHARE_DIGITS)),

@@ -1,4 +1,5 @@
 import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
+import { rounded } from '../base/numbers.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
@@ -57,7 +58,7 @@ const erosion = (field: FieldRequest, weather: WeatherDays, today: DayNumber): N
   return [
     {
       code: 'erosion-risk',
-      text: `${Math.round(rain)} mm of rain within three days on a ${Math.round(field.soil.slopeFrac * 100)} % slope: loosened soil may wash. Leave it rough, work across the slope, or wait.`,
+      text: `${Math.round(rain)} mm (${rounded(rain / 25.4, 1)} in) of rain within three days on a ${Math.round(field.soil.slopeFrac * 100)} % slope: loosened soil may wash. Leave it rough, work across the slope, or wait.`,
     },
   ];
 };

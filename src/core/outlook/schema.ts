@@ -50,8 +50,10 @@ export const flush = z.strictObject({
   start: datedBand,
   peak: datedBand,
   end: datedBand,
-  /** Share of all the weed year's expected seedlings that this wave holds. */
+  /** Share of all the weed year's expected seedlings that this wave holds, as far as the weather is known. */
   shareFrac: frac(),
+  /** The wave still runs where the weather ends: its peak may come later, and it will hold more. */
+  goesOn: z.boolean(),
   species: z.array(z.strictObject({ species: slug(), shareFrac: frac() })),
   /** Days on which its white-thread stock is highest: the days to aim for. */
   whiteThreadFrom: datedBand,

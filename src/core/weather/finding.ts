@@ -37,6 +37,9 @@ const RAIN_FILL = ' Mean rain falls as drizzle on every day, so single wet and d
 
 const rainFill = (column: string): string => (column === 'rainMm' ? RAIN_FILL : '');
 
+/** A difference of temperatures, for readers of either unit. */
+const degrees = (c: string): string => (Number.isNaN(Number(c)) ? c : `${c} C (${rounded(1.8 * Number(c), 1)} F)`);
+
 type Wording = (column: string, given: string, limit: string) => string;
 
 const wordings: Readonly<Record<FindingCode, Wording>> = {
@@ -47,11 +50,11 @@ const wordings: Readonly<Record<FindingCode, Wording>> = {
   degraded: (column, given) =>
     `The forecast has no ${column} on ${given} day(s); what is usual then stands in. Trust these days less.${rainFill(column)}`,
   crossed: (_, given, limit) =>
-    `The lowest temperature lay ${given} C above the highest; the two were exchanged (allowed up to ${limit} C).`,
+    `The lowest temperature lay ${degrees(given)} above the highest; the two were exchanged (allowed up to ${degrees(limit)}).`,
   flat: (column, given, limit) =>
     `${column} is the same on ${given} days in a row (more than ${limit} is unusual). Check the sensor.`,
   spike: (column, given, limit) =>
-    `${column} stands ${given} C off its neighbours (more than ${limit} C is unusual). Check the value.`,
+    `${column} stands ${degrees(given)} off its neighbours (more than ${degrees(limit)} is unusual). Check the value.`,
   'repeated-month': (_, given) => `These days repeat those of the same month in ${given}. Check where they came from.`,
   'rain-small': (_, given) =>
     `Rain is very small (largest day ${given} mm). Is it in inches or centimetres, sent as millimetres?`,

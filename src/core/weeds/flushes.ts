@@ -8,8 +8,10 @@ export type FlushDays = {
   readonly startDay: DayNumber;
   readonly peakDay: DayNumber;
   readonly endDay: DayNumber;
-  /** Share of the weed year's seedlings of all species, by weight. */
+  /** Share of the weed year's seedlings of all species, by weight; of those that are known where the wave goes on. */
   readonly shareFrac: number;
+  /** The wave still runs where the weather ends: its peak may come later, and it will hold more. */
+  readonly goesOn: boolean;
   /** Who comes up in it: shares of the wave, adding up to 1, largest first. */
   readonly species: readonly { readonly speciesId: string; readonly shareFrac: number }[];
   /** Mornings on which the white threads of this wave are at least 80 % of their most. */
@@ -26,11 +28,12 @@ const risen = (one: SpeciesDays, from: number, to: number): number =>
 
 /**
  * White threads on the morning of `i` that come up within a wave. Cohorts come up in the order they germinate, so these
- * are the part of the cumulative curve between the wave's ends that has germinated and is not yet up.
+ * are the part of the cumulative curve between the wave's ends that has germinated and is not yet up. A wave that goes on
+ * has no second end.
  */
-const threadsOf = (one: SpeciesDays, wave: Wave, i: number): number => {
+const threadsOf = (one: SpeciesDays, wave: Wave, goesOn: boolean, i: number): number => {
   const first = one.potentialFrac[wave.from];
-  const last = one.potentialFrac[wave.to + 1];
+  const last = goesOn ? Number.POSITIVE_INFINITY : one.potentialFrac[wave.to + 1];
   return clamp(one.germinatedFrac[i], first, last) - clamp(one.potentialFrac[i], first, last);
 };
 
@@ -68,13 +71,13 @@ export const flushes = (
   );
   return waves(rate).map((found): FlushDays => {
     const wave = { ...found, from: found.from + first, peak: found.peak + first, to: found.to + first };
+    const goesOn = wave.to === weeds.days - 2;
+    const threadsOn = (i: number): number => weighted((one) => threadsOf(one, wave, goesOn, i));
     const share = weighted((one) => risen(one, wave.from, wave.to));
     // Its white threads may be older than its first seedling by weeks, in the cold by months.
     let oldest = wave.from;
-    while (oldest > 0 && weighted((one) => threadsOf(one, wave, oldest)) > 0) oldest--;
-    const stock = Float64Array.from({ length: wave.to + 2 - oldest }, (_, k) =>
-      weighted((one) => threadsOf(one, wave, oldest + k)),
-    );
+    while (oldest > 0 && threadsOn(oldest) > 0) oldest--;
+    const stock = Float64Array.from({ length: wave.to + 2 - oldest }, (_, k) => threadsOn(oldest + k));
     const threads = whiteThreadDays(stock);
     const species = weeds.species
       .map((one, s) => ({
@@ -88,6 +91,7 @@ export const flushes = (
       peakDay: weeds.startDay + wave.peak,
       endDay: weeds.startDay + wave.to,
       shareFrac: share,
+      goesOn,
       species,
       whiteThreadFromDay: weeds.startDay + oldest + threads.from,
       whiteThreadPeakDay: weeds.startDay + oldest + threads.peak,

@@ -64,6 +64,11 @@ export const readSky = (sky: Sky, sun: Sun, weather: WeatherDays, index: number)
   sky.rainMm = weather.rainMm[index];
 };
 
+/** On the sun's clock. */
+const NOON = 12;
+
+type Hours = NonNullable<WindowDay['hours']>;
+
 /** What an implement in a crop asks of the hours. */
 export type HourNeeds = { readonly dewOff: boolean; readonly afternoonOnly: boolean; readonly mostTempC: number };
 
@@ -71,18 +76,22 @@ export type HourNeeds = { readonly dewOff: boolean; readonly afternoonOnly: bool
  * The longest stretch that can be worked: daylight, thawed, dew off, after noon for turgid crops, no hour hotter than
  * allowed. Rain takes its share of the count. Null when there is none.
  */
-export const workHours = (sky: Sky, needs: HourNeeds): WindowDay['hours'] => {
+export const workHours = (sky: Sky, needs: HourNeeds): Hours | null => {
   const { riseHour, setHour, noonMs } = sky.sun;
-  let from = Math.max(riseHour, sky.thawHour, needs.dewOff ? sky.dewOffHour : 0, needs.afternoonOnly ? 12 : 0);
+  let from = riseHour;
+  let after: Hours['after'] = 'light';
+  if (sky.thawHour > from) [from, after] = [sky.thawHour, 'thaw'];
+  if (needs.dewOff && sky.dewOffHour > from) [from, after] = [sky.dewOffHour, 'dew'];
+  if (needs.afternoonOnly && from < NOON) [from, after] = [NOON, 'midday'];
   let to = needs.dewOff ? setHour - DEW_BEFORE_SUNSET_H : setHour;
   const hotFrom = hourAbove(sky.airC, needs.mostTempC, 0);
   if (hotFrom < 24) {
     const hotTo = hotFrom + sky.airC.reduce((hours, air) => hours + (air > needs.mostTempC ? 1 : 0), 0);
     const morning = Math.min(to, hotFrom) - from;
     if (morning >= to - Math.max(from, hotTo)) to = Math.min(to, hotFrom);
-    else from = Math.max(from, hotTo);
+    else if (hotTo > from) [from, after] = [hotTo, 'heat'];
   }
   const count = (to - from) * Math.max(0, 1 - sky.rainMm / WHOLE_DAY_RAIN_MM);
   if (!(count > 0)) return null;
-  return { fromMs: noonMs + (from - 12) * MS_PER_HOUR, toMs: noonMs + (to - 12) * MS_PER_HOUR, count };
+  return { fromMs: noonMs + (from - NOON) * MS_PER_HOUR, toMs: noonMs + (to - NOON) * MS_PER_HOUR, count, after };
 };

@@ -114,6 +114,12 @@ const stageKill = z.strictObject({
   kill: killRange,
 });
 
+/**
+ * What hours wait for: the light, the ground or the dew of the morning, midday where the stems of the crop are turgid and
+ * snap before it, the end of the heat.
+ */
+export const waits = ['light', 'thaw', 'dew', 'midday', 'heat'] as const;
+
 /** One implement on one day. */
 export const windowDay = z.strictObject({
   date: civilDate(),
@@ -123,13 +129,14 @@ export const windowDay = z.strictObject({
   closed: z.array(closed),
   /**
    * Best hours of the day, from and to as milliseconds since 1970 UTC; the border writes them in the site's time. `count`
-   * is less than their distance where rain takes its share. Null when there are none.
+   * is less than their distance where rain takes its share; `after` is what they wait for. Null when there are none.
    */
   hours: z
     .strictObject({
       fromMs: z.number().meta({ unit: 'ms' }),
       toMs: z.number().meta({ unit: 'ms' }),
       count: z.number().min(0).max(24).meta({ unit: 'h' }),
+      after: z.enum(waits),
     })
     .nullable(),
   /** Expected kill, of what lives that morning, all species weighted by density and competition. */

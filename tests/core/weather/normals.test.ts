@@ -58,6 +58,6 @@ describe('sentences', () => {
     );
     expect(
       findingSentence({ code: 'spike', severity: 'note', from: 0, to: 0, column: null, given: null, limit: 11 }),
-    ).toBe('1970-01-01: weather stands none C off its neighbours (more than 11 C is unusual). Check the value.');
+    ).toBe('1970-01-01: weather stands none off its neighbours (more than 11 C (19.8 F) is unusual). Check the value.');
   });
 });

@@ -116,6 +116,18 @@ describe('flushes', () => {
     expect(found[1]?.startDay).toBeGreaterThan(from + 13);
   });
 
+  it('a flush that still runs where the weather ends says so: it holds less than it will', () => {
+    const [whole] = flushes(weeds, [1, 0], year);
+    expect(whole?.goesOn).toBe(false);
+    const days = (whole?.whiteThreadPeakDay ?? 0) - START + 2;
+    const cut = weedDays(syntheticSoil(START, days), syntheticWeather(START, days), [annual], [], false);
+    const [running] = flushes(cut, [1], year);
+    expect(running?.goesOn).toBe(true);
+    expect(running?.shareFrac).toBeLessThan(0.8 * (whole?.shareFrac ?? 0));
+    // Its white threads are all those that there are, though most come up later.
+    expect(running?.whiteThreadPeakDay).toBe(whole?.whiteThreadPeakDay);
+  });
+
   it('nothing outside the series', () => {
     expect(flushes(weeds, [1, 1], { from: START + 400, to: START + 500 })).toEqual([]);
   });
