@@ -137,6 +137,25 @@ const implementsOf = (
   };
 };
 
+/**
+ * Nothing is known of a day that the weather does not reach.
+ * @throws WhitethreadError 'weather-too-short'
+ */
+export const assertReached = ({ startDate, tempMaxC }: DailyWeather, on: DayNumber): void => {
+  const start = dayNumber(startDate);
+  const end = start + tempMaxC.length - 1;
+  if (on >= start && on <= end) return;
+  throw whitethreadError([
+    {
+      code: 'weather-too-short',
+      where: 'the day that is asked for',
+      given: isoDate(on),
+      allowed: `a day of the station's weather, ${startDate} to ${isoDate(end)}`,
+      advice: 'Ask for another day, post the weather of this one, or have the station name a source',
+    },
+  ]);
+};
+
 /** One stored field as the request that its outlook is computed from. What happened before its weather begins tells nothing. */
 export const fieldInput = (
   field: Kept<FieldRecord>,

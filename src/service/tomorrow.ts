@@ -4,7 +4,15 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
-import { type FarmParts, farmParts, fieldInput, plantingOn, stationIdOf, weatherFrom } from './gather.ts';
+import {
+  assertReached,
+  type FarmParts,
+  farmParts,
+  fieldInput,
+  plantingOn,
+  stationIdOf,
+  weatherFrom,
+} from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { FarmRecord, FieldRecord } from './records/schema.ts';
@@ -45,6 +53,7 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
     const planted = plantingOn(parts.plantings, field.id, on, on + asked.days);
     const from = weatherFrom(on, planted === undefined ? null : dayNumber(planted.data.date));
     const weather = await weatherOf(stationIdOf(field.data, parts.stations), from);
+    assertReached(weather.weather, on);
     const question = { timeZone: farm.timeZone, on, days: asked.days };
     return { input: fieldInput(field, parts, weather.weather, question), weather };
   };

@@ -50,6 +50,18 @@ const forecaster = (answer: () => Promise<DailyWeather>): LiveSource => {
 };
 
 describe('tomorrow of a stored farm', () => {
+  it('a day that the weather does not reach says which days it has, and nothing of what follows from that', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, who } = await farmWith(deps, spring(132));
+    for (const on of ['2025-05-01', '2025-12-31', '2026-05-13', '2027-05-01']) {
+      const { answer } = await tomorrowOfFarm(deps, who, farmId, { on, days: 3 });
+      expect(answer.failed.map(({ problems }) => problems)).toMatchObject([
+        [{ code: 'weather-too-short', given: on, allowed: "a day of the station's weather, 2026-01-01 to 2026-05-12" }],
+      ]);
+    }
+    expect((await tomorrowOfFarm(deps, who, farmId, { on: '2026-05-12', days: 3 })).answer.failed).toEqual([]);
+  });
+
   it('is that of the same fields given whole: the demo farm, field by field', async () => {
     const today = '2026-05-12';
     const demo = demoFarm(today);
