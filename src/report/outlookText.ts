@@ -52,7 +52,7 @@ const soilText = (outlook: ShownOutlook, units: Units): string => {
     week === null
       ? ''
       : ` Mean of the last seven days at ${depthText('5 cm', units)}: ${shown(week, 'C', units)}; hold it against a thermometer.`;
-  const limits = `Water in m3/m3: field capacity ${rounded(fieldCapacityM3PerM3, 2)}, wilting point ${rounded(wiltingPointM3PerM3, 2)}.`;
+  const limits = `Water in m3/m3, of the evening; workable is the morning. Field capacity ${rounded(fieldCapacityM3PerM3, 2)}, wilting point ${rounded(wiltingPointM3PerM3, 2)}.`;
   return ['Soil', soilTable(outlook, units), wrapped('  ', limits + check, 4)].join('\n');
 };
 

@@ -42,7 +42,7 @@ const stationFor = async (deps: Pick<Deps, 'store'>, farmId: string, id: string)
   JSON.parse((await readRecord(deps, farmId, 'station', id)).text) as StationRecord;
 
 /**
- * Keeps the weather of a station.
+ * Keeps the weather of a station. What is kept already stays at its version.
  * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
  */
 export const keepWeather = async (
@@ -61,14 +61,17 @@ export const keepWeather = async (
   const whole = isMerged ? merged(JSON.parse(before.text) as DailyWeather, weather) : weather;
   const today = dateAt(deps.nowMs(), timeZone);
   const { findings } = checkedWeather(asForecastFrom(whole, today), siteOf(station, timeZone), dayNumber(today));
+  const told = findings.map(findingSentence);
   const kept = isMerged || text === undefined ? JSON.stringify(whole) : text;
+  // Whoever sends the same every hour would fill the history with it.
+  if (before?.text === kept && (version ?? before.version) === before.version) return { row: before, findings: told };
   const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text: kept };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
   const stored =
     before === null && (version ?? 0) === 0
       ? (await deps.store.create(row, stamp)).row
       : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
-  return { row: stored, findings: findings.map(findingSentence) };
+  return { row: stored, findings: told };
 };
 
 type Part = { readonly weather: DailyWeather | null; readonly credits: readonly Credit[] };

@@ -263,6 +263,24 @@ describe('the weather of a station', () => {
     expect(findings.join(' ')).toContain('2026-04-01 to 2026-04-02');
     expect(await codeOf(keep({ ...spring(9), tempMaxC: Array(9).fill(70) }, whole))).toBe('weather-fahrenheit');
   });
+
+  it('sent again unchanged stays at its version and leaves no trace in the history; its findings are told again', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const holed = { ...spring(100), rainMm: spring(100).rainMm.with(50, null) };
+    const { farmId, stationId, who } = await farmWith(deps, holed);
+    const entries = async () => (await deps.store.history(farmId, { after: null, limit: 100, kind: 'weather' })).length;
+    for (const how of [whole, { add: true, version: null }, { add: false, version: 1 }]) {
+      const { row, findings } = await keepWeather(deps, who, farmId, stationId, holed, how);
+      expect(row.version).toBe(1);
+      expect(findings).toHaveLength(1);
+    }
+    expect(await entries()).toBe(1);
+    expect(await codeOf(keepWeather(deps, who, farmId, stationId, holed, { add: false, version: 2 }))).toBe(
+      'version-conflict',
+    );
+    expect((await keepWeather(deps, who, farmId, stationId, spring(100), whole)).row.version).toBe(2);
+    expect(await entries()).toBe(2);
+  });
 });
 
 describe('the record of passes', () => {

@@ -75,6 +75,7 @@ export const outlook = z.strictObject({
     temp5MaxC: dayColumn,
     temp5MinC: dayColumn,
     temp10MeanC: dayColumn,
+    /** Water of 0-2.5 and 2.5-7.5 cm, and its potential, in the evening. */
     surfaceWaterM3PerM3: dayColumn,
     seedbedWaterM3PerM3: dayColumn,
     surfacePotentialMPa: dayColumn,
@@ -82,7 +83,7 @@ export const outlook = z.strictObject({
     snowMm: dayColumn,
     frozen: z.array(z.boolean()),
     crusted: z.array(z.boolean()),
-    /** Shallow tools would not smear: soil wetness alone, whatever the crop and the weeds. */
+    /** Shallow tools would not smear in the morning: soil wetness alone, whatever the crop and the weeds. */
     workable: z.array(z.boolean()),
     weatherOrigin: z.array(z.enum(dayOrigins)),
     fieldCapacityM3PerM3: z.number(),

@@ -44,7 +44,7 @@ const writing = (app: App, deps: HttpDeps, method: 'PUT' | 'PATCH', summary: str
     schema: {
       operationId: method === 'PUT' ? 'replaceWeather' : 'addWeather',
       summary,
-      description: `${description} Columns, or CSV whose header names the units. With If-Match only in the place of that version.`,
+      description: `${description} Columns, or CSV whose header names the units. With If-Match only in the place of that version. Where it changes nothing, the version stays.`,
       tags,
       params: recordParams,
       headers: mayMatchHeaders,
