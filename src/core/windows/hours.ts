@@ -1,3 +1,4 @@
+import { sixDigits } from '../base/numbers.ts';
 import { vapourFromHumidityKPa } from '../soil/surface.ts';
 import { saturationKPa } from '../weather/evaporation.ts';
 import { airTemperatures } from '../weather/hours.ts';
@@ -93,5 +94,6 @@ export const workHours = (sky: Sky, needs: HourNeeds): Hours | null => {
   }
   const count = (to - from) * Math.max(0, 1 - sky.rainMm / WHOLE_DAY_RAIN_MM);
   if (!(count > 0)) return null;
-  return { fromMs: noonMs + (from - NOON) * MS_PER_HOUR, toMs: noonMs + (to - NOON) * MS_PER_HOUR, count, after };
+  const instant = (hour: number): number => Math.round(noonMs + (hour - NOON) * MS_PER_HOUR);
+  return { fromMs: instant(from), toMs: instant(to), count: sixDigits(count), after };
 };

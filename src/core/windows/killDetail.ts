@@ -1,3 +1,4 @@
+import { sixDigits } from '../base/numbers.ts';
 import { weedStages } from '../weeds/schema.ts';
 import { STAGES } from '../weeds/stages.ts';
 import type { Living } from './living.ts';
@@ -17,10 +18,12 @@ const add = (sums: Sum[], at: number, stockFrac: number, kills: Float64Array, ki
 };
 
 /** Share killed of what lives. */
-const killOf = ({ stockFrac, low, mean, high }: Sum): WindowDay['kill'] =>
+export const killOf = (stockFrac: number, low: number, mean: number, high: number): WindowDay['kill'] =>
   stockFrac > 0
-    ? { low: low / stockFrac, mean: mean / stockFrac, high: high / stockFrac }
+    ? { low: sixDigits(low / stockFrac), mean: sixDigits(mean / stockFrac), high: sixDigits(high / stockFrac) }
     : { low: 0, mean: 0, high: 0 };
+
+const killIn = ({ stockFrac, low, mean, high }: Sum): WindowDay['kill'] => killOf(stockFrac, low, mean, high);
 
 /** The kill in `reach` by stage, all species weighted, and by species on its own; what hardly lives is left out. */
 export const killDetail = (
@@ -37,11 +40,15 @@ export const killDetail = (
   const byStage: WindowDay['byStage'] = [];
   // Arrays with holes: forEach passes them over.
   stages.forEach((sum, s) => {
-    byStage.push({ stage: weedStages[s], stockFrac: sum.stockFrac, kill: killOf(sum) });
+    byStage.push({ stage: weedStages[s], stockFrac: sixDigits(sum.stockFrac), kill: killIn(sum) });
   });
   const bySpecies: WindowDay['bySpecies'] = [];
   kinds.forEach((sum, k) => {
-    bySpecies.push({ species: expected[k].species.id, kill: killOf(sum), leftFrac: sum.stockFrac - sum.mean });
+    bySpecies.push({
+      species: expected[k].species.id,
+      kill: killIn(sum),
+      leftFrac: sixDigits(sum.stockFrac - sum.mean),
+    });
   });
   return { byStage, bySpecies };
 };

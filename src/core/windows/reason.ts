@@ -1,5 +1,8 @@
 import type { Closed, ClosedReason } from './schema.ts';
 
+/** Six digits tell a value from the limit that it broke. */
+const told = (value: number | null): number | null => (value === null ? null : Number(value.toPrecision(6)));
+
 /** One reason why a window is closed: the value met, the limit it broke, their unit, and the layer or stage meant. */
 export const closedBy = (
   reason: ClosedReason,
@@ -7,4 +10,9 @@ export const closedBy = (
   limit: number | null,
   unit: string,
   detail?: string,
-): Closed => (detail === undefined ? { reason, given, limit, unit } : { reason, given, limit, unit, detail });
+): Closed => {
+  const [met, broken] = [told(given), told(limit)];
+  return detail === undefined
+    ? { reason, given: met, limit: broken, unit }
+    : { reason, given: met, limit: broken, unit, detail };
+};

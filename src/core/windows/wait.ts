@@ -1,3 +1,4 @@
+import { sixDigits } from '../base/numbers.ts';
 import type { WeedDays } from '../weeds/days.ts';
 import type { WindowDay } from './schema.ts';
 
@@ -19,8 +20,8 @@ export const addWaits = (
     const next = days[n + implementCount];
     days[n].wait = {
       opensNextDay: next.open,
-      scoreChange: next.score - days[n].score,
-      outOfWhiteThreadFrac: Math.min(1, growingOut),
+      scoreChange: sixDigits(next.score - days[n].score),
+      outOfWhiteThreadFrac: sixDigits(Math.min(1, growingOut)),
     };
   }
 };

@@ -1,9 +1,10 @@
+import { sixDigits } from '../base/numbers.ts';
 import { dayOrigins } from '../weather/schema.ts';
 import type { PassConditions } from '../weeds/days.ts';
 import { addCropReasons, leafOn } from './cropTolerance.ts';
 import { type Sky, workHours } from './hours.ts';
 import type { WindowInput } from './input.ts';
-import { killDetail } from './killDetail.ts';
+import { killDetail, killOf } from './killDetail.ts';
 import type { KillTable } from './killTable.ts';
 import type { Living } from './living.ts';
 import { passesMade } from './passHistory.ts';
@@ -17,8 +18,6 @@ import { addSoilReasons } from './workability.ts';
 
 /** Fewer hours do not pay for hitching up. Default of judgement. */
 const LEAST_HOURS = 2;
-
-const NOTHING_KILLED = { low: 0, mean: 0, high: 0 } as const;
 
 /** What does not change from one implement and day to the next. */
 export type Run = {
@@ -63,11 +62,11 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
     open,
     closed,
     hours,
-    kill: alive > 0 ? { low: reach.low / alive, mean: reach.mean / alive, high: reach.high / alive } : NOTHING_KILLED,
+    kill: killOf(alive, reach.low, reach.mean, reach.high),
     byStage,
     bySpecies,
-    standLossFrac: lossFrac,
-    score: open ? scoreOf(run, today, tool, lossFrac) : 0,
+    standLossFrac: sixDigits(lossFrac),
+    score: open ? sixDigits(scoreOf(run, today, tool, lossFrac)) : 0,
     wait: null,
     weatherOrigin: dayOrigins[Math.max(weather.origin[index], weather.origin[Math.min(index + 1, weather.days - 1)])],
     hazards: tool.hazards,
