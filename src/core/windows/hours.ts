@@ -70,6 +70,8 @@ const NOON = 12;
 
 type Hours = NonNullable<WindowDay['hours']>;
 
+const instantMs = (noonMs: number, hour: number): number => Math.round(noonMs + (hour - NOON) * MS_PER_HOUR);
+
 /** What an implement in a crop asks of the hours. */
 export type HourNeeds = { readonly dewOff: boolean; readonly afternoonOnly: boolean; readonly mostTempC: number };
 
@@ -81,19 +83,30 @@ export const workHours = (sky: Sky, needs: HourNeeds): Hours | null => {
   const { riseHour, setHour, noonMs } = sky.sun;
   let from = riseHour;
   let after: Hours['after'] = 'light';
-  if (sky.thawHour > from) [from, after] = [sky.thawHour, 'thaw'];
-  if (needs.dewOff && sky.dewOffHour > from) [from, after] = [sky.dewOffHour, 'dew'];
-  if (needs.afternoonOnly && from < NOON) [from, after] = [NOON, 'midday'];
+  if (sky.thawHour > from) {
+    from = sky.thawHour;
+    after = 'thaw';
+  }
+  if (needs.dewOff && sky.dewOffHour > from) {
+    from = sky.dewOffHour;
+    after = 'dew';
+  }
+  if (needs.afternoonOnly && from < NOON) {
+    from = NOON;
+    after = 'midday';
+  }
   let to = needs.dewOff ? setHour - DEW_BEFORE_SUNSET_H : setHour;
   const hotFrom = hourAbove(sky.airC, needs.mostTempC, 0);
   if (hotFrom < 24) {
     const hotTo = hotFrom + sky.airC.reduce((hours, air) => hours + (air > needs.mostTempC ? 1 : 0), 0);
     const morning = Math.min(to, hotFrom) - from;
     if (morning >= to - Math.max(from, hotTo)) to = Math.min(to, hotFrom);
-    else if (hotTo > from) [from, after] = [hotTo, 'heat'];
+    else if (hotTo > from) {
+      from = hotTo;
+      after = 'heat';
+    }
   }
   const count = (to - from) * Math.max(0, 1 - sky.rainMm / WHOLE_DAY_RAIN_MM);
   if (!(count > 0)) return null;
-  const instant = (hour: number): number => Math.round(noonMs + (hour - NOON) * MS_PER_HOUR);
-  return { fromMs: instant(from), toMs: instant(to), count: sixDigits(count), after };
+  return { fromMs: instantMs(noonMs, from), toMs: instantMs(noonMs, to), count: sixDigits(count), after };
 };

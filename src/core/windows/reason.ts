@@ -1,7 +1,7 @@
+import { sixDigits } from '../base/numbers.ts';
 import type { Closed, ClosedReason } from './schema.ts';
 
-/** Six digits tell a value from the limit that it broke. */
-const told = (value: number | null): number | null => (value === null ? null : Number(value.toPrecision(6)));
+const told = (value: number | null): number | null => (value === null ? null : sixDigits(value));
 
 /** One reason why a window is closed: the value met, the limit it broke, their unit, and the layer or stage meant. */
 export const closedBy = (

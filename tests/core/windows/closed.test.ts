@@ -22,7 +22,7 @@ import {
 type Case = readonly [title: string, change: Partial<WindowInput>, expected: Closed];
 
 const fieldCapacity = clayey.fieldCapacity;
-/** As it is told: value and limit in six digits. */
+/** As it is told: value and limit to six decimals. */
 const closed = (
   reason: ClosedReason,
   given: number | null,
@@ -31,8 +31,8 @@ const closed = (
   detail?: string,
 ): Closed => ({
   reason,
-  given: given && Number(given.toPrecision(6)),
-  limit: limit && Number(limit.toPrecision(6)),
+  given: given && Number(given.toFixed(6)),
+  limit: limit && Number(limit.toFixed(6)),
   unit,
   ...(detail === undefined ? {} : { detail }),
 });
