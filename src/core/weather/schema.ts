@@ -11,22 +11,7 @@ import {
   tempC,
   windMPerS,
 } from '../base/quantity.ts';
-
-/** Names that were found to be zones: to ask the platform takes longer than to read a year of weather. */
-const knownZones = new Set<string>();
-/** Far more than there are; upper and lower case make further ones. */
-const MOST_ZONES = 1000;
-
-const isTimeZone = (name: string): boolean => {
-  if (knownZones.has(name)) return true;
-  try {
-    new Intl.DateTimeFormat('en', { timeZone: name });
-  } catch {
-    return false;
-  }
-  if (knownZones.size < MOST_ZONES) knownZones.add(name);
-  return true;
-};
+import { isTimeZone } from '../base/zone.ts';
 
 /** Where the field lies. The time zone only decides how hours are shown. */
 export const site = z.strictObject({

@@ -1,5 +1,6 @@
 import { getTimes } from 'suncalc';
 import { type DayNumber, instantMs } from '../base/day.ts';
+import { zoneOffsetH } from '../base/zone.ts';
 import type { Site } from '../weather/schema.ts';
 
 /** Solar noon of a day as an instant, and sunrise and sunset in hours of the sun's own clock, on which noon is 12. */
@@ -19,14 +20,6 @@ const sunOn = (day: DayNumber, { latitudeDeg, longitudeDeg }: Site): Sun => {
     return { noonMs, riseHour: times.alwaysUp ? 0 : 12, setHour: times.alwaysUp ? 24 : 12 };
   const hour = (time: Date): number => 12 + (time.valueOf() - noonMs) / MS_PER_HOUR;
   return { noonMs, riseHour: hour(times.sunrise), setHour: hour(times.sunset) };
-};
-
-/** Hours that a zone's clock is ahead of UTC at an instant, 5.5 in Asia/Kolkata. */
-const zoneOffsetH = (timeZone: string, instant: number): number => {
-  const format = new Intl.DateTimeFormat('en-US', { timeZone, timeZoneName: 'longOffset' });
-  const name = format.formatToParts(instant).find(({ type }) => type === 'timeZoneName')?.value ?? 'GMT';
-  const [, sign, hours, minutes] = /GMT([+-])(\d+):(\d+)/.exec(name) ?? ['', '+', '0', '0'];
-  return (sign === '-' ? -1 : 1) * (Number(hours) + Number(minutes) / 60);
 };
 
 /** Days between two calls of suncalc: lines between them are right to half a minute at 60 degrees, 2 at 66, 20 at 70. */
