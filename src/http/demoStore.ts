@@ -1,6 +1,5 @@
 import { parsed } from '../core/base/schema.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
-import { dailyWeather } from '../core/weather/schema.ts';
 import type { Deps, Who } from '../service/contract.ts';
 import { demoFarm } from '../service/demo.ts';
 import { farm as farmSchema, type RecordKind, recordKinds } from '../service/records/schema.ts';
@@ -50,7 +49,7 @@ export const keepDemoFarm = async (deps: Deps): Promise<string | null> => {
   };
   const { timeZone: _, ...place } = field.site;
   const stationId = await keep('station', { name: 'Invented weather', ...place });
-  const weather = parsed(dailyWeather, field.weather, 'demo');
+  const weather = { type: 'json', text: JSON.stringify(field.weather) } as const;
   await keepWeather(deps, server, row.id, stationId, weather, { add: false, version: null });
   for (const { id } of field.implements) await keep('machine', { name: id.replaceAll('-', ' '), id });
   for (const each of fields) await keepField(keep, each, stationId);

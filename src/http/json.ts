@@ -48,15 +48,6 @@ export const assertShallow = (text: string): void => {
   }
 };
 
-/** The value of a JSON text. @throws WhitethreadError 'invalid-input' */
-export const jsonOf = (text: string): unknown => {
-  try {
-    return JSON.parse(text);
-  } catch (error) {
-    throw refusal('invalid-input', 'body', error instanceof Error ? error.message : 'no JSON', 'JSON');
-  }
-};
-
 const START = /^\s*\{\s*"fields"\s*:\s*\[\s*/;
 const END = /^\s*\}\s*$/;
 

@@ -2,6 +2,7 @@ import { EventEmitter } from 'node:events';
 import { Piscina } from 'piscina';
 import { whitethreadError } from '../core/base/errors.ts';
 import type { Compute } from '../service/contract.ts';
+import { takenWeather } from '../service/takenWeather.ts';
 import { type DaysOf, daysOf } from '../sources/live/reading.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import type { Done, Task } from './worker.ts';
@@ -13,8 +14,10 @@ const loader = isSource
   ? ['--import', `data:text/javascript,import{register}from"${import.meta.resolve('tsx/esm/api')}";register()`]
   : [];
 
-/** An answer of a weather service up to so long is read here: a year or two of days. */
-const MOST_HERE_BYTES = 32 * 1024;
+/** Weather up to so long is read here, within a millisecond: a year or two of days. */
+const MOST_HERE = 32 * 1024;
+/** CSV takes ten times as long. */
+const MOST_CSV_HERE = 4 * 1024;
 
 export type PoolOptions = {
   readonly threads: number;
@@ -101,10 +104,20 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
       return (done as Extract<Done, { mornings: unknown }>).mornings;
     },
     days: async (wanted, bytes) => {
-      if (bytes.byteLength <= MOST_HERE_BYTES) return daysOf(wanted, bytes);
+      if (bytes.byteLength <= MOST_HERE) return daysOf(wanted, bytes);
       const own = inOwnBuffer(bytes);
       const done = await run({ kind: 'weather', wanted, bytes: own }, [own.buffer as ArrayBuffer]);
       return (done as Extract<Done, { weather: unknown }>).weather;
+    },
+    takenWeather: async (given) => {
+      const most = given.type === 'csv' ? MOST_CSV_HERE : MOST_HERE;
+      if (given.text.length + (given.before?.length ?? 0) <= most) return takenWeather(given);
+      const done = await run({ kind: 'taken-weather', ...given });
+      return (done as Extract<Done, { taken: unknown }>).taken;
+    },
+    weatherCsv: async (kept) => {
+      const done = await run({ kind: 'weather-csv', kept });
+      return (done as Extract<Done, { csv: unknown }>).csv;
     },
     warm: async () => {
       await Promise.all(Array.from({ length: threads }, () => piscina.run({ kind: 'warmth' } satisfies Task)));

@@ -14,3 +14,7 @@ export const validation: FastifySchemaCompiler<unknown> =
       return { error: error as Error };
     }
   };
+
+/** Where the body stays text: whoever computes checks it, and here the rest. */
+export const bodyLater: typeof validation = (route) =>
+  route.httpPart === 'body' ? (data) => ({ value: data }) : validation(route);

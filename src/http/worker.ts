@@ -7,10 +7,12 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import { csvText } from '../report/csv.ts';
 import { outlookRows, outlookText } from '../report/outlookText.ts';
 import { inUsUnits } from '../report/units.ts';
+import { weatherCsv } from '../report/weatherCsv.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
 import type { FieldTomorrow, OutlookForm } from '../service/contract.ts';
+import { jsonOf } from '../service/json.ts';
+import { type TakenWeather, takenWeather, type WeatherToTake } from '../service/takenWeather.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
-import { jsonOf } from './json.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
 
@@ -20,6 +22,8 @@ export type Task =
   | { readonly kind: 'tomorrow'; readonly field: FieldInput }
   | { readonly kind: 'mornings'; readonly field: FieldInput; readonly dates: readonly string[] }
   | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
+  | (WeatherToTake & { readonly kind: 'taken-weather' })
+  | { readonly kind: 'weather-csv'; readonly kept: string }
   | { readonly kind: 'warmth' };
 
 /** Errors do not keep their problems on the way between threads, so they come as an answer. */
@@ -28,6 +32,8 @@ export type Done =
   | { readonly tomorrow: FieldTomorrow }
   | { readonly mornings: readonly Morning[] }
   | { readonly weather: DailyWeather }
+  | { readonly taken: TakenWeather }
+  | { readonly csv: string }
   | { readonly problems: readonly Problem[] };
 
 const catalogue = loadCatalogue();
@@ -72,6 +78,8 @@ export const work = (task: Task): Done => {
       return outlookBytes(asked);
     }
     if (task.kind === 'weather') return { weather: daysOf(task.wanted, task.bytes) };
+    if (task.kind === 'taken-weather') return { taken: takenWeather(task) };
+    if (task.kind === 'weather-csv') return { csv: weatherCsv(JSON.parse(task.kept) as DailyWeather) };
     if (task.kind === 'outlook') return packed(outlookBytes(task), task.packing ?? null);
     if (task.kind === 'mornings') return { mornings: mornings(task.field, task.dates, catalogue) };
     return { tomorrow: fieldTomorrow(task.field, outlook(task.field, catalogue)) };

@@ -4,6 +4,7 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Attribution, LiveSource } from '../sources/live/contract.ts';
 import type { Role, Store } from '../store/contract.ts';
 import type { TomorrowAnswer } from './schema.ts';
+import type { TakenWeather, WeatherToTake } from './takenWeather.ts';
 
 /** Who asks: a key that was checked, and when its time is over. `farmId` is null for an operator. */
 export type Who = {
@@ -41,6 +42,10 @@ export type Compute = {
   readonly tomorrow: (field: FieldInput) => Promise<FieldTomorrow>;
   /** The field on the mornings of some days, none after its `today`. */
   readonly mornings: (field: FieldInput, dates: readonly string[]) => Promise<readonly Morning[]>;
+  /** Posted weather, looked through and as it is to be kept. */
+  readonly takenWeather: (given: WeatherToTake) => Promise<TakenWeather>;
+  /** Weather as it is kept, as CSV. */
+  readonly weatherCsv: (kept: string) => Promise<string>;
 };
 
 /** Everything with an effect that the service uses; a test gives its own. */

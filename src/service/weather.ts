@@ -1,18 +1,16 @@
-import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import { type DayNumber, isoDate } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
-import { findingSentence } from '../core/weather/finding.ts';
 import type { DailyWeather, Site } from '../core/weather/schema.ts';
-import { checkedWeather } from '../core/weather/weather.ts';
-import { csvWeather } from '../sources/csv.ts';
 import type { Fetched, LiveSource } from '../sources/live/contract.ts';
 import type { Row } from '../store/contract.ts';
 import type { Credit, Deps, Who } from './contract.ts';
-import { asForecastFrom, stationOf } from './farm.ts';
+import { asForecastFrom } from './farm.ts';
 import { AHEAD_DAYS } from './gather.ts';
-import { joined, merged } from './joined.ts';
+import { joined } from './joined.ts';
 import { mayI } from './keys.ts';
 import type { StationRecord } from './records/schema.ts';
 import { readFarm, readRecord } from './records.ts';
+import type { PostedWeather } from './takenWeather.ts';
 import { dateAt } from './zone.ts';
 
 /** How a series is kept. */
@@ -21,15 +19,10 @@ export type KeepHow = {
   readonly add: boolean;
   /** The version of the series that is meant; null for whatever is there. */
   readonly version: number | null;
-  /** The series as it came, where that is JSON: to write it anew takes as long as to read it did. */
-  readonly text?: string | undefined;
 };
 
 /** A series that was kept, and what was odd about it. */
 export type KeptWeather = { readonly row: Row; readonly findings: readonly string[] };
-
-/** The weather of a CSV text with one station. @throws WhitethreadError with every problem and its line */
-export const postedCsv = (text: string): DailyWeather => stationOf(csvWeather(text), undefined, 'the body').weather;
 
 const siteOf = ({ latitudeDeg, longitudeDeg, elevationM }: StationRecord, timeZone: string): Site => ({
   latitudeDeg,
@@ -50,28 +43,28 @@ export const keepWeather = async (
   who: Who,
   farmId: string,
   stationId: string,
-  weather: DailyWeather,
-  { add, version, text }: KeepHow,
+  posted: PostedWeather,
+  { add, version }: KeepHow,
 ): Promise<KeptWeather> => {
   mayI(who, 'planner', farmId);
   const { timeZone } = await readFarm(deps, farmId);
-  const station = await stationFor(deps, farmId, stationId);
+  const site = siteOf(await stationFor(deps, farmId, stationId), timeZone);
   const before = await deps.store.read(farmId, 'weather', stationId);
-  const isMerged = add && before !== null;
-  const whole = isMerged ? merged(JSON.parse(before.text) as DailyWeather, weather) : weather;
-  const today = dateAt(deps.nowMs(), timeZone);
-  const { findings } = checkedWeather(asForecastFrom(whole, today), siteOf(station, timeZone), dayNumber(today));
-  const told = findings.map(findingSentence);
-  const kept = isMerged || text === undefined ? JSON.stringify(whole) : text;
+  const { text, findings } = await deps.compute.takenWeather({
+    ...posted,
+    before: add && before !== null ? before.text : null,
+    site,
+    today: dateAt(deps.nowMs(), timeZone),
+  });
   // Whoever sends the same every hour would fill the history with it.
-  if (before?.text === kept && (version ?? before.version) === before.version) return { row: before, findings: told };
-  const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text: kept };
+  if (before?.text === text && (version ?? before.version) === before.version) return { row: before, findings };
+  const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
   const stored =
     before === null && (version ?? 0) === 0
       ? (await deps.store.create(row, stamp)).row
       : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
-  return { row: stored, findings: told };
+  return { row: stored, findings };
 };
 
 type Part = { readonly weather: DailyWeather | null; readonly credits: readonly Credit[] };

@@ -4,7 +4,7 @@ import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
 import { keepWeather } from '../../src/service/weather.ts';
 import { codeOf } from '../contract/store.ts';
-import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, keeperOf, plainField, posted, serviceAt } from '../support/farmService.ts';
 import { springRows } from '../support/files.ts';
 import { inline } from '../support/inline.ts';
 
@@ -21,7 +21,7 @@ const farmInMay = async () => {
     tempMinC: rows.map(({ min }) => min),
     rainMm: rows.map(({ rain }) => rain),
   };
-  await keepWeather(deps, who, farmId, stationId, weather, { add: false, version: null });
+  await keepWeather(deps, who, farmId, stationId, posted(weather), { add: false, version: null });
   const fieldId = await added(deps, farmId, 'field', plainField);
   const passOn = (date: string, implement = 'rotary-hoe') => added(deps, farmId, 'pass', { fieldId, date, implement });
   const input = async () => (await storedField(deps, who, farmId, fieldId, { days: 0 })).answer;

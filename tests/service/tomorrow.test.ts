@@ -10,10 +10,10 @@ import { demoFarm } from '../../src/service/demo.ts';
 import { passRecord } from '../../src/service/passRecord.ts';
 import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
-import { keepWeather, postedCsv } from '../../src/service/weather.ts';
+import { keepWeather } from '../../src/service/weather.ts';
 import type { LiveSource } from '../../src/sources/live/contract.ts';
 import { codeOf } from '../contract/store.ts';
-import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, keeperOf, plainField, posted, serviceAt } from '../support/farmService.ts';
 import { springRows } from '../support/files.ts';
 import { inline } from '../support/inline.ts';
 
@@ -34,7 +34,7 @@ const spring = (days: number): DailyWeather => {
 const farmWith = async (deps: Deps, weather: DailyWeather | null, station: object = {}) => {
   const farmId = await emptyFarm(deps);
   const stationId = await added(deps, farmId, 'station', { ...yard, ...station });
-  if (weather !== null) await keepWeather(deps, keeperOf(farmId), farmId, stationId, weather, whole);
+  if (weather !== null) await keepWeather(deps, keeperOf(farmId), farmId, stationId, posted(weather), whole);
   const fieldId = await added(deps, farmId, 'field', plainField);
   return { farmId, stationId, fieldId, who: keeperOf(farmId) };
 };
@@ -69,7 +69,7 @@ describe('tomorrow of a stored farm', () => {
     const farmId = await emptyFarm(deps);
     const { site, weather } = demo.fields[0] as (typeof demo.fields)[number];
     const stationId = await added(deps, farmId, 'station', { ...yard, elevationM: site.elevationM });
-    await keepWeather(deps, keeperOf(farmId), farmId, stationId, weather, whole);
+    await keepWeather(deps, keeperOf(farmId), farmId, stationId, posted(weather), whole);
     for (const implement of demo.fields[0]?.implements ?? [])
       await added(deps, farmId, 'machine', { name: implement.id, ...implement });
     for (const field of demo.fields) {
@@ -239,7 +239,7 @@ describe('tomorrow of a stored farm', () => {
     const other = await farmWith(deps, null);
     expect(await codeOf(tomorrowOfFarm(deps, other.who, mine.farmId, { days: 1 }))).toBe('not-found');
     expect(await codeOf(storedField(deps, other.who, other.farmId, mine.fieldId, { days: 1 }))).toBe('not-found');
-    expect(await codeOf(keepWeather(deps, other.who, other.farmId, mine.stationId, spring(9), whole))).toBe(
+    expect(await codeOf(keepWeather(deps, other.who, other.farmId, mine.stationId, posted(spring(9)), whole))).toBe(
       'not-found',
     );
     expect(await codeOf(passRecord(deps, other.who, mine.farmId, {}))).toBe('not-found');
@@ -251,17 +251,18 @@ describe('the weather of a station', () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const { farmId, stationId, who } = await farmWith(deps, spring(100));
     const keep = (weather: DailyWeather, how: Parameters<typeof keepWeather>[5]) =>
-      keepWeather(deps, who, farmId, stationId, weather, how);
+      keepWeather(deps, who, farmId, stationId, posted(weather), how);
     expect(await codeOf(keep(spring(90), { add: false, version: 7 }))).toBe('version-conflict');
     expect((await keep(spring(90), { add: false, version: 1 })).row.version).toBe(2);
-    const next = postedCsv('date,tmax_f,tmin_f,rain_in\n2026-04-03,68,50,0.5\n');
-    const { row, findings } = await keep(next, { add: true, version: null });
+    const next = { type: 'csv', text: 'date,tmax_f,tmin_f,rain_in\n2026-04-03,68,50,0.5\n' } as const;
+    const { row, findings } = await keepWeather(deps, who, farmId, stationId, next, { add: true, version: null });
     const kept = JSON.parse(row.text) as DailyWeather;
     expect(kept.tempMaxC).toHaveLength(93);
     expect(kept.tempMaxC.slice(90)).toEqual([null, null, 20]);
     expect(kept.rainMm[92]).toBeCloseTo(12.7, 9);
     expect(findings.join(' ')).toContain('2026-04-01 to 2026-04-02');
-    expect(await codeOf(keep({ ...spring(9), tempMaxC: Array(9).fill(70) }, whole))).toBe('weather-fahrenheit');
+    const fahrenheit = { ...spring(9), tempMaxC: Array(9).fill(58), tempMinC: Array(9).fill(45) };
+    expect(await codeOf(keep(fahrenheit, whole))).toBe('weather-fahrenheit');
   });
 
   it('sent again unchanged stays at its version and leaves no trace in the history; its findings are told again', async () => {
@@ -270,15 +271,15 @@ describe('the weather of a station', () => {
     const { farmId, stationId, who } = await farmWith(deps, holed);
     const entries = async () => (await deps.store.history(farmId, { after: null, limit: 100, kind: 'weather' })).length;
     for (const how of [whole, { add: true, version: null }, { add: false, version: 1 }]) {
-      const { row, findings } = await keepWeather(deps, who, farmId, stationId, holed, how);
+      const { row, findings } = await keepWeather(deps, who, farmId, stationId, posted(holed), how);
       expect(row.version).toBe(1);
       expect(findings).toHaveLength(1);
     }
     expect(await entries()).toBe(1);
-    expect(await codeOf(keepWeather(deps, who, farmId, stationId, holed, { add: false, version: 2 }))).toBe(
+    expect(await codeOf(keepWeather(deps, who, farmId, stationId, posted(holed), { add: false, version: 2 }))).toBe(
       'version-conflict',
     );
-    expect((await keepWeather(deps, who, farmId, stationId, spring(100), whole)).row.version).toBe(2);
+    expect((await keepWeather(deps, who, farmId, stationId, posted(spring(100)), whole)).row.version).toBe(2);
     expect(await entries()).toBe(2);
   });
 });
@@ -299,7 +300,7 @@ describe('the record of passes', () => {
       tempMinC: repeated(year.tempMinC, 1),
       rainMm: repeated(year.rainMm, 0),
     };
-    await keepWeather(deps, who, farmId, stationId, weather, whole);
+    await keepWeather(deps, who, farmId, stationId, posted(weather), whole);
     const machineId = await added(deps, farmId, 'machine', { name: 'The old hoe', id: 'rotary-hoe' });
     const crewId = await added(deps, farmId, 'crew', { name: 'Ada', kind: 'driver' });
     for (const y of [2022, 2023, 2024, 2025]) {

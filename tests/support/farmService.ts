@@ -1,9 +1,11 @@
 import { join } from 'node:path';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
+import type { DailyWeather } from '../../src/core/weather/schema.ts';
 import type { Deps, Who } from '../../src/service/contract.ts';
 import type { RecordKind } from '../../src/service/records/schema.ts';
 import { recordKinds } from '../../src/service/records/schema.ts';
 import { createFarm, createRecord } from '../../src/service/records.ts';
+import type { PostedWeather } from '../../src/service/takenWeather.ts';
 import { openSqlite } from '../../src/store/sqlite.ts';
 import { scratchFolder } from './folder.ts';
 import { inline } from './inline.ts';
@@ -41,3 +43,6 @@ export const plainField = {
   soil: { texture: 'silt-loam' },
   weeds: [{ species: 'waterhemp' }, { species: 'giant-foxtail' }],
 };
+
+/** Daily weather as it is posted. */
+export const posted = (weather: DailyWeather): PostedWeather => ({ type: 'json', text: JSON.stringify(weather) });

@@ -1,22 +1,21 @@
 import { whitethreadError } from '../../src/core/base/errors.ts';
-import { work } from '../../src/http/worker.ts';
+import { type Done, type Task, work } from '../../src/http/worker.ts';
 import type { Compute } from '../../src/service/contract.ts';
+
+type Good = Exclude<Done, { readonly problems: unknown }>;
+
+const worked = <T extends Good>(task: Task): T => {
+  const done = work(task);
+  if ('problems' in done) throw whitethreadError(done.problems);
+  return done as T;
+};
 
 /** The workers' own code, on this thread. */
 export const inline: Compute = {
-  outlook: async (field, form) => {
-    const done = work({ kind: 'outlook', field, ...form });
-    if (done instanceof Uint8Array) return done;
-    throw whitethreadError('problems' in done ? done.problems : []);
-  },
-  tomorrow: async (field) => {
-    const done = work({ kind: 'tomorrow', field });
-    if ('tomorrow' in done) return done.tomorrow;
-    throw whitethreadError('problems' in done ? done.problems : []);
-  },
-  mornings: async (field, dates) => {
-    const done = work({ kind: 'mornings', field, dates });
-    if ('mornings' in done) return done.mornings;
-    throw whitethreadError('problems' in done ? done.problems : []);
-  },
+  outlook: async (field, form) => worked<Uint8Array>({ kind: 'outlook', field, ...form }),
+  tomorrow: async (field) => worked<Extract<Good, { tomorrow: unknown }>>({ kind: 'tomorrow', field }).tomorrow,
+  mornings: async (field, dates) =>
+    worked<Extract<Good, { mornings: unknown }>>({ kind: 'mornings', field, dates }).mornings,
+  takenWeather: async (given) => worked<Extract<Good, { taken: unknown }>>({ kind: 'taken-weather', ...given }).taken,
+  weatherCsv: async (kept) => worked<Extract<Good, { csv: unknown }>>({ kind: 'weather-csv', kept }).csv,
 };

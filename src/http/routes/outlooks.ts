@@ -2,6 +2,7 @@ import { Readable } from 'node:stream';
 import { parsed } from '../../core/base/schema.ts';
 import type { FieldInput } from '../../core/outlook/schema.ts';
 import type { Credited } from '../../service/contract.ts';
+import { jsonOf } from '../../service/json.ts';
 import { sourcedRequest } from '../../service/schema.ts';
 import { sourcedField } from '../../service/sourced.ts';
 import { batchAnswer, batchLine, sentOutlook, text } from '../answers/schema.ts';
@@ -11,19 +12,15 @@ import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, withCredits } from '../credits.ts';
 import { refusal } from '../errors.ts';
 import { formats, MOST_TOLD_MS, toldTypes } from '../forms.ts';
-import { assertShallow, fieldTexts, jsonOf } from '../json.ts';
+import { assertShallow, fieldTexts } from '../json.ts';
 import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { batchRequest, sentField, unitsQuery } from '../schema.ts';
-import { validation } from '../validation.ts';
+import { bodyLater } from '../validation.ts';
 
 const MOST_FIELDS = 100;
 const batchTypes = ['application/json', 'application/x-ndjson'] as const;
 const tags = ['outlooks'];
-
-/** The worker checks the body; here only the query is checked. */
-const queryOnly: typeof validation = (route) =>
-  route.httpPart === 'body' ? (data) => ({ value: data }) : validation(route);
 
 /** A member of this name; within a text its quotes would be escaped. */
 const NAMES_SOURCES = /"weatherFrom"\s*:/;
@@ -53,7 +50,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
     {
       config: { role: 'reader', gives: toldTypes, refuses: [422], sends: ['Link', 'Warning'] },
       handlerTimeout: MOST_TOLD_MS,
-      validatorCompiler: queryOnly,
+      validatorCompiler: bodyLater,
       schema: {
         operationId: 'outlook',
         summary: 'Outlook of one field',
@@ -98,7 +95,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
     '/v1/outlook-batches',
     {
       config: { role: 'reader', gives: batchTypes, refuses: [422] },
-      validatorCompiler: queryOnly,
+      validatorCompiler: bodyLater,
       bodyLimit: 8 * 1024 * 1024,
       schema: {
         operationId: 'outlookBatch',

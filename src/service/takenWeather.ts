@@ -1,0 +1,40 @@
+import { dayNumber } from '../core/base/day.ts';
+import { parsed } from '../core/base/schema.ts';
+import { findingSentence } from '../core/weather/finding.ts';
+import { type DailyWeather, dailyWeather, type Site } from '../core/weather/schema.ts';
+import { checkedWeather } from '../core/weather/weather.ts';
+import { csvWeather } from '../sources/csv.ts';
+import { asForecastFrom, stationOf } from './farm.ts';
+import { merged } from './joined.ts';
+import { jsonOf } from './json.ts';
+
+/** Weather as it was posted: columns as JSON, or CSV. */
+export type PostedWeather = { readonly type: 'json' | 'csv'; readonly text: string };
+
+/** What is to be kept of it. */
+export type WeatherToTake = PostedWeather & {
+  /** The series that it is laid over, day by day, as it is kept; null where it stands for itself. */
+  readonly before: string | null;
+  readonly site: Site;
+  /** What comes after it is forecast. */
+  readonly today: string;
+};
+
+/** A series as it is kept, and what was odd about the whole of it. */
+export type TakenWeather = { readonly text: string; readonly findings: readonly string[] };
+
+/** The weather of a CSV text with one station. @throws WhitethreadError with every problem and its line */
+const postedCsv = (text: string): DailyWeather => stationOf(csvWeather(text), undefined, 'the body').weather;
+
+/**
+ * Posted weather, looked through and as it is to be kept.
+ * @throws WhitethreadError with everything that is wrong with it
+ */
+export const takenWeather = ({ type, text, before, site, today }: WeatherToTake): TakenWeather => {
+  const posted = type === 'csv' ? postedCsv(text) : parsed(dailyWeather, jsonOf(text), '');
+  const whole = before === null ? posted : merged(JSON.parse(before) as DailyWeather, posted);
+  const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today));
+  // What came as JSON is kept as it came: to write it anew takes as long as to read it did.
+  const isAsItCame = type === 'json' && before === null;
+  return { text: isAsItCame ? text : JSON.stringify(whole), findings: findings.map(findingSentence) };
+};
