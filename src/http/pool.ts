@@ -115,6 +115,10 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
       const done = await run({ kind: 'taken-weather', ...given });
       return (done as Extract<Done, { taken: unknown }>).taken;
     },
+    told: async (what, answer, form) => {
+      const done = await run({ kind: 'told', what, answer, ...form });
+      return done as Uint8Array;
+    },
     weatherCsv: async (kept) => {
       const done = await run({ kind: 'weather-csv', kept });
       return (done as Extract<Done, { csv: unknown }>).csv;

@@ -4,15 +4,20 @@ import { isWhitethreadError, type Problem } from '../core/base/errors.ts';
 import { type Morning, mornings, outlook } from '../core/outlook/outlook.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
-import { csvText } from '../report/csv.ts';
+import { csvInUnits, csvText } from '../report/csv.ts';
 import { outlookRows, outlookText } from '../report/outlookText.ts';
+import { tomorrowCsv } from '../report/tomorrowCsv.ts';
+import { tomorrowText } from '../report/tomorrowText.ts';
 import { inUsUnits } from '../report/units.ts';
 import { weatherCsv } from '../report/weatherCsv.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
-import type { FieldTomorrow, OutlookForm } from '../service/contract.ts';
+import type { Credit, FieldTomorrow, OutlookForm } from '../service/contract.ts';
 import { jsonOf } from '../service/json.ts';
+import { type PassRow, passColumns } from '../service/passRow.ts';
+import type { TomorrowAnswer } from '../service/schema.ts';
 import { type TakenWeather, takenWeather, type WeatherToTake } from '../service/takenWeather.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
+import { creditText } from './credits.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
 
@@ -24,6 +29,11 @@ export type Task =
   | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
   | (WeatherToTake & { readonly kind: 'taken-weather' })
   | { readonly kind: 'weather-csv'; readonly kept: string }
+  | (Omit<OutlookForm, 'farm'> & {
+      readonly kind: 'told';
+      readonly what: 'tomorrow' | 'passes';
+      readonly answer: string;
+    })
   | { readonly kind: 'warmth' };
 
 /** Errors do not keep their problems on the way between threads, so they come as an answer. */
@@ -49,6 +59,14 @@ const outlookBytes = ({ field, format, units, farm }: Extract<Task, { kind: 'out
   const { name, invented } = farm ?? { name: told.name, invented: false };
   const head = { name, invented, timeZone, today: told.today, remarks: [], fields: [] };
   return Buffer.from(`${outlookText(shown, head, units)}\n`);
+};
+
+const toldText = ({ what, answer, format, units }: Extract<Task, { kind: 'told' }>): string => {
+  const whole: unknown = JSON.parse(answer);
+  if (format === 'json') return JSON.stringify(units === 'us' ? inUsUnits(whole) : whole);
+  if (what === 'passes') return csvInUnits((whole as { readonly items: PassRow[] }).items, passColumns, units);
+  const tomorrow = whole as TomorrowAnswer & { readonly credits: readonly Credit[] };
+  return format === 'csv' ? tomorrowCsv(tomorrow, units) : tomorrowText(tomorrow, units) + creditText(tomorrow.credits);
 };
 
 const DAYS = 150;
@@ -81,6 +99,7 @@ export const work = (task: Task): Done => {
     if (task.kind === 'taken-weather') return { taken: takenWeather(task) };
     if (task.kind === 'weather-csv') return { csv: weatherCsv(JSON.parse(task.kept) as DailyWeather) };
     if (task.kind === 'outlook') return packed(outlookBytes(task), task.packing ?? null);
+    if (task.kind === 'told') return Buffer.from(toldText(task));
     if (task.kind === 'mornings') return { mornings: mornings(task.field, task.dates, catalogue) };
     return { tomorrow: fieldTomorrow(task.field, outlook(task.field, catalogue)) };
   } catch (error) {

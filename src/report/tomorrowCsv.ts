@@ -29,7 +29,7 @@ const fieldRows = (
       open: day.open,
       from: day.hours === null ? null : clockText(day.hours.from),
       to: day.hours === null ? null : clockText(day.hours.to),
-      hours: day.hours?.count ?? null,
+      hours: day.hours === null ? null : rounded(day.hours.count, 2),
       after: day.hours?.after ?? null,
       killLowFrac: rounded(day.kill.low, 3),
       killMeanFrac: rounded(day.kill.mean, 3),

@@ -44,6 +44,11 @@ export type Compute = {
   readonly mornings: (field: FieldInput, dates: readonly string[]) => Promise<readonly Morning[]>;
   /** Posted weather, looked through and as it is to be kept. */
   readonly takenWeather: (given: WeatherToTake) => Promise<TakenWeather>;
+  /**
+   * A farm's tomorrow, or the record of its passes, as bytes that can be sent as they are.
+   * @param answer its JSON in metric units
+   */
+  readonly told: (what: 'tomorrow' | 'passes', answer: string, form: Omit<OutlookForm, 'farm'>) => Promise<Uint8Array>;
   /** Weather as it is kept, as CSV. */
   readonly weatherCsv: (kept: string) => Promise<string>;
 };

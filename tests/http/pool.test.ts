@@ -5,10 +5,15 @@ import { isWhitethreadError } from '../../src/core/base/errors.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { inOwnBuffer } from '../../src/http/ownBuffer.ts';
 import { pool } from '../../src/http/pool.ts';
-import { fieldTomorrow, shownOutlook } from '../../src/service/answer.ts';
+import { tomorrowCsv } from '../../src/report/tomorrowCsv.ts';
+import { tomorrowText } from '../../src/report/tomorrowText.ts';
+import { inUsUnits } from '../../src/report/units.ts';
+import { weatherCsv } from '../../src/report/weatherCsv.ts';
+import { fieldTomorrow, shownOutlook, tomorrowOf } from '../../src/service/answer.ts';
+import { takenWeather } from '../../src/service/takenWeather.ts';
 import { daysOf, type Wanted } from '../../src/sources/live/reading.ts';
 import { codeOf } from '../contract/store.ts';
-import { springRows } from '../support/files.ts';
+import { springCsv, springRows } from '../support/files.ts';
 import { FARM_DAY, wholeField } from '../support/madeFarm.ts';
 import { datesBetween, powerBody } from '../support/weatherShapes.ts';
 import { text as page, zipped } from '../support/weatherStub.ts';
@@ -68,6 +73,44 @@ describe('workers', () => {
     ]);
     expect(await codeOf(workers.outlook('{"name":', json))).toBe('invalid-input');
     expect(await codeOf(workers.tomorrow({ ...field, weeds: [{ species: 'triffid' }] }))).toBe('unknown-species');
+  });
+});
+
+describe('weather that is posted', () => {
+  const site = { latitudeDeg: 41.7, longitudeDeg: -93, elevationM: 200, timeZone: 'America/Chicago' };
+  const given = { type: 'csv', text: springCsv(3650), before: null, site, today: FARM_DAY } as const;
+
+  it('of ten years is read on a thread, and every other callback has its turn meanwhile', async () => {
+    let turns = 0;
+    const counting = setInterval(() => turns++, 1);
+    const taken = await workers.takenWeather(given);
+    clearInterval(counting);
+    expect(turns).toBeGreaterThan(3);
+    expect(taken).toEqual(takenWeather(given));
+    const added = { ...given, type: 'json', text: JSON.stringify({ ...field.weather }), before: taken.text } as const;
+    expect(await workers.takenWeather(added)).toEqual(takenWeather(added));
+    expect(await workers.weatherCsv(taken.text)).toBe(weatherCsv(JSON.parse(taken.text)));
+  });
+
+  it('and is wrong keeps its problems on the way', async () => {
+    const error = await errorOf(workers.takenWeather({ ...given, text: `${given.text}\n2036-13-01,1,0,0` }));
+    expect(error).toMatchObject({ problems: [{ where: 'line 3652' }] });
+  });
+});
+
+describe('what a farm is told', () => {
+  it('is written by a thread, in every form and either unit', async () => {
+    const one = await workers.tomorrow(field);
+    const head = { name: 'Farm', invented: true, today: FARM_DAY, timeZone: 'UTC', remarks: [] };
+    const answer = { ...tomorrowOf(head, [one]), credits: [] };
+    const told = (format: 'json' | 'csv' | 'text', units: 'metric' | 'us') =>
+      workers.told('tomorrow', JSON.stringify(answer), { format, units }).then(text);
+    expect(await told('csv', 'us')).toBe(tomorrowCsv(answer, 'us'));
+    expect(await told('text', 'metric')).toBe(tomorrowText(answer, 'metric'));
+    expect(JSON.parse(await told('json', 'us'))).toEqual(JSON.parse(JSON.stringify(inUsUnits(answer))));
+    const items = [{ date: '2026-05-01', field: 'Gate', areaHa: 2 }];
+    const passes = await workers.told('passes', JSON.stringify({ items }), { format: 'csv', units: 'us' });
+    expect(text(passes).split('\n')[1]).toContain('2026-05-01,Gate,4.9421');
   });
 });
 

@@ -1,15 +1,11 @@
-import { csvInUnits } from '../../report/csv.ts';
-import { tomorrowCsv } from '../../report/tomorrowCsv.ts';
-import { tomorrowText } from '../../report/tomorrowText.ts';
-import { inUsUnits } from '../../report/units.ts';
+import type { OutlookForm } from '../../service/contract.ts';
 import { passRecord } from '../../service/passRecord.ts';
-import { passColumns } from '../../service/passRow.ts';
 import { readFarm } from '../../service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../service/tomorrow.ts';
 import { asker } from '../access.ts';
 import { creditedOutlook, creditedTomorrow, passRecordAnswer, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
-import { creditHeaders, creditText, withCredits } from '../credits.ts';
+import { creditHeaders, withCredits } from '../credits.ts';
 import { formats, MOST_TOLD_MS, toldTypes } from '../forms.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
@@ -19,6 +15,10 @@ const recordTypes = ['text/csv', 'application/json'] as const;
 const asText = { 'text/csv': { schema: text }, 'text/plain': { schema: text } };
 const tags = ['tomorrow'];
 const credited = ['Link', 'Warning'] as const;
+
+/** Nothing is to be done to metric JSON. */
+const isAsItIs = ({ format, units }: Pick<OutlookForm, 'format' | 'units'>): boolean =>
+  format === 'json' && units === 'metric';
 
 const tomorrowRoute = (app: App, deps: HttpDeps): void => {
   app.get(
@@ -49,10 +49,9 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
       const { answer, credits } = await tomorrowOfFarm(deps, asker(request), farmId, request.query);
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
       creditHeaders(reply, credits);
-      if (type === 'text/csv') return sendRaw(reply, type, tomorrowCsv(answer, units));
-      if (type === 'text/plain') return sendRaw(reply, type, tomorrowText(answer, units) + creditText(credits));
-      const whole = { ...answer, credits };
-      return sendRaw(reply, type, JSON.stringify(units === 'us' ? inUsUnits(whole) : whole));
+      const whole = JSON.stringify({ ...answer, credits });
+      const form = { format: formats[type], units };
+      return sendRaw(reply, type, isAsItIs(form) ? whole : await deps.compute.told('tomorrow', whole, form));
     },
   );
 };
@@ -116,8 +115,9 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
       const { farmId } = request.params;
       const items = await passRecord(deps, asker(request), farmId, request.query);
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
-      if (type === 'text/csv') return sendRaw(reply, type, csvInUnits(items, passColumns, units));
-      return sendRaw(reply, type, JSON.stringify({ items: units === 'us' ? inUsUnits(items) : items }));
+      const whole = JSON.stringify({ items });
+      const form = { format: formats[type], units };
+      return sendRaw(reply, type, isAsItIs(form) ? whole : await deps.compute.told('passes', whole, form));
     },
   );
 };
