@@ -34,11 +34,7 @@ const siteOf = ({ latitudeDeg, longitudeDeg, elevationM }: StationRecord, timeZo
 const stationFor = async (deps: Pick<Deps, 'store'>, farmId: string, id: string): Promise<StationRecord> =>
   JSON.parse((await readRecord(deps, farmId, 'station', id)).text) as StationRecord;
 
-/**
- * Keeps the weather of a station. What is kept already stays at its version.
- * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
- */
-export const keepWeather = async (
+const keptOnce = async (
   deps: Deps,
   who: Who,
   farmId: string,
@@ -46,7 +42,6 @@ export const keepWeather = async (
   posted: PostedWeather,
   { add, version }: KeepHow,
 ): Promise<KeptWeather> => {
-  mayI(who, 'planner', farmId);
   const { timeZone } = await readFarm(deps, farmId);
   const site = siteOf(await stationFor(deps, farmId, stationId), timeZone);
   const before = await deps.store.read(farmId, 'weather', stationId);
@@ -65,6 +60,31 @@ export const keepWeather = async (
       ? (await deps.store.create(row, stamp)).row
       : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
   return { row: stored, findings };
+};
+
+/** Who names no version means the one that stands: how often that may change while the weather is looked through. */
+const MOST_TRIES = 5;
+
+/**
+ * Keeps the weather of a station. What is kept already stays at its version.
+ * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
+ */
+export const keepWeather = async (
+  deps: Deps,
+  who: Who,
+  farmId: string,
+  stationId: string,
+  posted: PostedWeather,
+  how: KeepHow,
+): Promise<KeptWeather> => {
+  mayI(who, 'planner', farmId);
+  for (let tries = 1; ; tries++)
+    try {
+      return await keptOnce(deps, who, farmId, stationId, posted, how);
+    } catch (error) {
+      const isOvertaken = isWhitethreadError(error) && error.code === 'version-conflict' && how.version === null;
+      if (!isOvertaken || tries === MOST_TRIES) throw error;
+    }
 };
 
 type Part = { readonly weather: DailyWeather | null; readonly credits: readonly Credit[] };

@@ -229,7 +229,7 @@ try {
   const years = [weather, { ...weather, tempMaxC: weather.tempMaxC.map((c) => c && Math.round(10 * c + 1) / 10) }];
   const [body = '', other = ''] = years.map((year) => JSON.stringify(year));
   let turn = 0;
-  /** Each connection has a station of its own: of two writers of one series one would be refused. */
+  /** Each connection has a station of its own: of two writers of one series one would begin again. */
   const puts = (bodies: readonly string[]): Load => ({
     url: server.address,
     setupClient: (client) => {

@@ -265,6 +265,20 @@ describe('the weather of a station', () => {
     expect(await codeOf(keep(fahrenheit, whole))).toBe('weather-fahrenheit');
   });
 
+  it('of several who add days at once and name no version, each adds its own', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, stationId, who } = await farmWith(deps, spring(100));
+    const dates = ['2026-04-11', '2026-04-12', '2026-04-13', '2026-04-14'];
+    const add = (date: string) => {
+      const text = `date,tmax_c,tmin_c,rain_mm\n${date},20,10,0\n`;
+      return keepWeather(deps, who, farmId, stationId, { type: 'csv', text }, { add: true, version: null });
+    };
+    await Promise.all(dates.map(add));
+    const row = await deps.store.read(farmId, 'weather', stationId);
+    expect(row?.version).toBe(5);
+    expect((JSON.parse(row?.text ?? '') as DailyWeather).tempMaxC.slice(100)).toEqual([20, 20, 20, 20]);
+  });
+
   it('sent again unchanged stays at its version and leaves no trace in the history; its findings are told again', async () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const holed = { ...spring(100), rainMm: spring(100).rainMm.with(50, null) };
