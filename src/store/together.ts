@@ -44,8 +44,9 @@ const apart = async (trx: Sql, { work, resolve, reject }: Waiting): Promise<() =
  * Writes of a database with one connection. Those that came at once, or while the disk was busy with others, are done one
  * after the other in one transaction, since to have the disk confirm it takes longer than all of them. None is told done
  * before, and one that is refused takes no other with it.
+ * @param nowMs any clock
  */
-export const together = (db: Sql): Write => {
+export const together = (db: Sql, nowMs = () => performance.now()): Write => {
   const waiting: Waiting[] = [];
   let isRunning = false;
 
@@ -53,9 +54,9 @@ export const together = (db: Sql): Write => {
     try {
       const told = await db.transaction().execute(async (trx) => {
         const done: (() => void)[] = [];
-        const since = performance.now();
+        const since = nowMs();
         for (const write of writes) {
-          if (done.length > 0 && performance.now() - since > MOST_MS) break;
+          if (done.length > 0 && nowMs() - since > MOST_MS) break;
           done.push(await apart(trx, write));
         }
         return done;
