@@ -2,9 +2,9 @@ import { parsed } from '../core/base/schema.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Deps, Who } from '../service/contract.ts';
 import { demoFarm } from '../service/demo.ts';
+import { keepWeather } from '../service/keptWeather.ts';
 import { farm as farmSchema, type RecordKind, recordKinds } from '../service/records/schema.ts';
 import { createFarm, createRecord, listFarms } from '../service/records.ts';
-import { keepWeather } from '../service/weather.ts';
 import { dateAt } from '../service/zone.ts';
 
 /** Who the history says it was. */

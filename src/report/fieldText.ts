@@ -1,6 +1,7 @@
 import type { Flush } from '../core/outlook/schema.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { bandText, dateText } from './dates.ts';
+import { tenderText } from './reasons.ts';
 import { wrapped } from './table.ts';
 import { percent, shown, type Units } from './units.ts';
 import { words } from './windowsText.ts';
@@ -17,7 +18,7 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
     `${words(crop.crop)} ${crop.stageToday}`,
     ...(isUp ? [`${shown(heightCm, 'cm', units)} tall`] : []),
     up,
-    ...(tenderNow === null ? [] : [`in the ${tenderNow}`]),
+    ...(tenderNow === null ? [] : [tenderText(tenderNow)]),
   ].join(', ');
 };
 
@@ -29,7 +30,10 @@ export const shareText = ({ shareFrac, goesOn, end }: Flush): string =>
 export const flushText = (flush: Flush | null, today: string): string => {
   if (flush === null) return 'Next flush: no wave of seedlings within the days known';
   const { peak, whiteThreadFrom, whiteThreadTo } = flush;
-  const when = peak.date < today ? 'Running flush: peaked' : 'Next flush: peaks';
+  const isPast = peak.date < today;
+  if (isPast && flush.goesOn)
+    return `Running flush: most so far on ${dateText(peak.date)}, its peak may still come; ${shareText(flush)}`;
+  const when = isPast ? 'Running flush: peaked' : 'Next flush: peaks';
   return `${when} ${bandText(peak)}, ${shareText(flush)}; white thread ${bandText(whiteThreadFrom)} to ${bandText(whiteThreadTo)}`;
 };
 

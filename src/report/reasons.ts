@@ -14,6 +14,10 @@ type Words = {
 const bare = (number: string): string => number.replace(/^(-?[\d.]+) \S+$/, '$1');
 const water = (given: string): string => given.replace(/ m3\/m3$/, '');
 
+/** A stage at which a crop is easily broken. @example tenderText('hook') // 'in the hook' */
+export const tenderText = (stage: string): string =>
+  /^(hook|crook)$/.test(stage) ? `in the ${stage}` : `tender: ${stage}`;
+
 /** A sentence without capital or full stop for each reason; the value met, then the limit. */
 const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'soil-too-wet': ({ given, limit, detail }) => `soil too wet at ${detail}: ${water(given)} against ${limit}`,
@@ -31,8 +35,7 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'nothing-at-white-thread': ({ given, limit }) =>
     `nothing at white thread: ${given} of the year's seedlings there or at cotyledons, needs ${limit}`,
   'no-height-gap': ({ given, limit }) => `weeds stand ${given} above the crop, needs ${limit}`,
-  'crop-tender': ({ crop, detail }) =>
-    /^(hook|crook)$/.test(detail) ? `${crop} in the ${detail}` : `${crop} tender: ${detail}`,
+  'crop-tender': ({ crop, detail }) => `${crop} ${tenderText(detail)}`,
   'crop-stage': ({ crop, given, limit, detail }) => `${crop} ${detail}: ${given}, limit ${limit}`,
   'crop-too-short': ({ crop, given, limit }) => `${crop} too short: ${given}, needs ${limit}`,
   'crop-too-tall': ({ crop, given, limit }) => `${crop} too tall: ${given}, limit ${limit}`,
@@ -56,7 +59,7 @@ const MOST_MORE_DIGITS = 3;
 
 /**
  * Why a window is closed, for people.
- * @param last the same reason on the last of several days: values that moved are given as from and to
+ * @param last the same reason on another of several days: values that differ are given as from and to
  * @example closedText({ reason: 'rain-next-day', given: 8, limit: 2.5, unit: 'mm' }, 'soybean', 'metric')
  * // 'rain 8 mm next day, limit 2.5 mm'
  */

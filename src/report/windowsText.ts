@@ -51,10 +51,14 @@ const openCells = (day: ShownWindowDay): string[] => {
 
 type Line = { readonly title: string } | { readonly cells: string[]; readonly closed: string | null };
 
-/** Reasons that hold on every day with first and last value, then what else closes some of the days. */
+/** Reasons that hold on every day with lowest and highest value, then what else closes some of the days. */
 const closedLine = ({ days, common }: Group, crop: string, units: Units): string => {
-  const last = days.at(-1) as ShownWindowDay;
-  const why = common.map((reason) => closedText(reason, crop, units, sameReason(reason, last)));
+  const why = common.map((reason) => {
+    const all = days
+      .flatMap((day) => sameReason(reason, day) ?? [])
+      .toSorted((a, b) => (a.given ?? 0) - (b.given ?? 0));
+    return closedText(all[0] ?? reason, crop, units, all.at(-1));
+  });
   const others = days.flatMap(({ closed }) => closed.map(({ reason }) => reason));
   const also = [...new Set(others)].filter((code) => !common.some(({ reason }) => reason === code)).map(words);
   return `closed: ${why.join('; ')}${also.length > 0 ? `; on some of these days also ${also.join(', ')}` : ''}`;
@@ -95,9 +99,13 @@ export const windowsText = (days: readonly ShownWindowDay[], crop: string, units
   ].join('\n');
 };
 
-/** The open day with the highest score, and what waiting a day would change; null where nothing is open. */
+/**
+ * The open day with the highest score, and what waiting a day would change; null where nothing is open. A crew kills
+ * nearly everything and costs most, so a machine goes first.
+ */
 export const bestText = (days: readonly ShownWindowDay[]): string | null => {
-  const [best] = days.filter(({ open }) => open).toSorted((a, b) => b.score - a.score);
+  const open = days.filter((day) => day.open).toSorted((a, b) => b.score - a.score);
+  const best = open.find(({ implement }) => implement !== 'hand-crew') ?? open[0];
   if (best === undefined) return null;
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;

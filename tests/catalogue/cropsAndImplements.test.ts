@@ -125,6 +125,10 @@ describe.each(named(tools))('implement %s', (_, tool) => {
   });
 });
 
+it('every tool is kept off soaked ground, whether it stirs it or is carried over it', () => {
+  for (const tool of tools) expect(tool.needs.mostWetOfFieldCapacity ?? Number.NaN).toBeLessThanOrEqual(1.1);
+});
+
 it('open flame and current warn of fire, and only they', () => {
   const fire = tools.filter(({ needs }) => needs.dryResidueIsFireRisk).map(({ id }) => id);
   expect(fire).toEqual(['electric-over-canopy', 'flame-broadcast', 'flame-directed']);

@@ -1,8 +1,8 @@
 import { expect, it } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { keepWeather } from '../../src/service/keptWeather.ts';
 import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
-import { keepWeather } from '../../src/service/weather.ts';
 import { codeOf } from '../contract/store.ts';
 import { added, emptyFarm, keeperOf, plainField, posted, serviceAt } from '../support/farmService.ts';
 import { springRows } from '../support/files.ts';

@@ -94,6 +94,29 @@ const weedySowing = (
   ];
 };
 
+/** Rain after the last day of the weather is not known, and closes no window of that day or the one before. */
+const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
+  const end = weather.startDay + weather.days - 1;
+  if (lastAsked < end) return [];
+  return [
+    {
+      code: 'weather-ends',
+      text: `The weather ends on ${isoDate(end)}. What rains after it is not known and counts as none: windows of the last two days may close yet.`,
+    },
+  ];
+};
+
+const passToday = ({ passes, today }: FieldRequest): Note[] => {
+  const made = passes.filter(({ date }) => date === today).map(({ implement }) => implement);
+  if (made.length === 0) return [];
+  return [
+    {
+      code: 'pass-made-today',
+      text: `A pass of this day is named (${made.join(', ')}): the windows of this day are told as it was before, those of the days after count it.`,
+    },
+  ];
+};
+
 /** What the reader should know before trusting the rest. */
 export const outlookNotes = (
   field: FieldRequest,
@@ -108,4 +131,6 @@ export const outlookNotes = (
   ...outsideEvidence(field.site.latitudeDeg),
   ...erosion(field, weather, today),
   ...weedySowing(field, weeds, species, today),
+  ...weatherEnds(weather, today + field.horizonDays),
+  ...passToday(field),
 ];

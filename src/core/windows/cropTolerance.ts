@@ -59,10 +59,14 @@ const addBlindReasons = (
   index: number,
 ): void => {
   const { blind } = crop;
-  if (tool.needs.rows) closed.push(closedBy('no-rows', null, null, '', 'not up yet'));
-  else if (blind === null || !blind.implements.includes(tool.id))
+  if (tool.needs.rows) {
+    closed.push(closedBy('no-rows', null, null, '', 'not up yet'));
+    return;
+  }
+  if (blind === null || !blind.implements.includes(tool.id)) {
     closed.push(closedBy('crop-not-listed', null, null, '', 'before emergence'));
-  if (blind === null) return;
+    return;
+  }
   const depthCm = tool.workingDepthCm.usual;
   if (depthCm > 0 && days.depthCm < blind.leastSeedDepthCm)
     closed.push(closedBy('seed-too-shallow', days.depthCm, blind.leastSeedDepthCm, 'cm'));

@@ -1,6 +1,6 @@
 import { dailyWeather } from '../../core/weather/schema.ts';
+import { keepWeather } from '../../service/keptWeather.ts';
 import { readRecord } from '../../service/records.ts';
-import { keepWeather } from '../../service/weather.ts';
 import { asker } from '../access.ts';
 import { nothing, text, weatherKept } from '../answers/schema.ts';
 import { textBodies } from '../bodies.ts';

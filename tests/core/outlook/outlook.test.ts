@@ -262,6 +262,18 @@ describe('notes', () => {
     expect(told({ planting: undefined })).not.toContain('sown-into-weeds');
   });
 
+  test('where the weather ends before rain after the last day is known, and where a pass of the day is named', () => {
+    const whole = outlookOf({ horizonDays: 3 });
+    expect(whole.notes.map(({ code }) => code)).not.toContain('weather-ends');
+    const end = isoDate(dayNumber(whole.soil.startDate) + whole.soil.temp5MeanC.length - 1);
+    const [note] = outlookOf({ horizonDays: 366 }).notes.filter(({ code }) => code === 'weather-ends');
+    expect(note?.text).toContain(`ends on ${end}`);
+    const passes = [{ date: whole.today, implement: 'rotary-hoe' }];
+    const [made] = outlookOf({ passes }).notes.filter(({ code }) => code === 'pass-made-today');
+    expect(made?.text).toContain('(rotary-hoe)');
+    expect(codes({ passes: [] })).not.toContain('pass-made-today');
+  });
+
   test('odd weather is told in the notes: filled days, a flat line', () => {
     const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
     const tempMaxC = weather.tempMaxC.map((t, i) => (i === 40 || i === 41 ? null : t));

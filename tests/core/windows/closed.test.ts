@@ -170,6 +170,11 @@ const cases: readonly Case[] = [
     closed('no-rows', null, null, '', 'not up yet'),
   ],
   [
+    'rows not up yet, and seed too shallow for what never comes in before them: that alone',
+    { ...crop(-0.5, {}, { depthCm: 0.5 }), implements: [hoe({ rows: true })] },
+    closed('no-rows', null, null, '', 'not up yet'),
+  ],
+  [
     'a tool that steers by rows, and no crop',
     { crop: null, implements: [hoe({ rows: true })] },
     closed('no-rows', null, null, ''),

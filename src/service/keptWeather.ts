@@ -1,0 +1,72 @@
+import { isWhitethreadError } from '../core/base/errors.ts';
+import type { Row } from '../store/contract.ts';
+import type { Deps, Who } from './contract.ts';
+import { mayI } from './keys.ts';
+import { readFarm } from './records.ts';
+import type { PostedWeather } from './takenWeather.ts';
+import { siteOf, stationFor } from './weather.ts';
+import { dateAt } from './zone.ts';
+
+/** How a series is kept. */
+export type KeepHow = {
+  /** On top of what there is, day by day; false for in its place. */
+  readonly add: boolean;
+  /** The version of the series that is meant; null for whatever is there. */
+  readonly version: number | null;
+};
+
+/** A series that was kept, and what was odd about it. */
+export type KeptWeather = { readonly row: Row; readonly findings: readonly string[] };
+
+const keptOnce = async (
+  deps: Deps,
+  who: Who,
+  farmId: string,
+  stationId: string,
+  posted: PostedWeather,
+  { add, version }: KeepHow,
+): Promise<KeptWeather> => {
+  const { timeZone } = await readFarm(deps, farmId);
+  const site = siteOf(await stationFor(deps, farmId, stationId), timeZone);
+  const before = await deps.store.read(farmId, 'weather', stationId);
+  const { text, findings } = await deps.compute.takenWeather({
+    ...posted,
+    before: add && before !== null ? before.text : null,
+    site,
+    today: dateAt(deps.nowMs(), timeZone),
+  });
+  // Whoever sends the same every hour would fill the history with it.
+  if (before?.text === text && (version ?? before.version) === before.version) return { row: before, findings };
+  const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text };
+  const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
+  const stored =
+    before === null && (version ?? 0) === 0
+      ? (await deps.store.create(row, stamp)).row
+      : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
+  return { row: stored, findings };
+};
+
+/** Who names no version means the one that stands: how often that may change while the weather is looked through. */
+const MOST_TRIES = 5;
+
+/**
+ * Keeps the weather of a station. What is kept already stays at its version.
+ * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
+ */
+export const keepWeather = async (
+  deps: Deps,
+  who: Who,
+  farmId: string,
+  stationId: string,
+  posted: PostedWeather,
+  how: KeepHow,
+): Promise<KeptWeather> => {
+  mayI(who, 'planner', farmId);
+  for (let tries = 1; ; tries++)
+    try {
+      return await keptOnce(deps, who, farmId, stationId, posted, how);
+    } catch (error) {
+      const isOvertaken = isWhitethreadError(error) && error.code === 'version-conflict' && how.version === null;
+      if (!isOvertaken || tries === MOST_TRIES) throw error;
+    }
+};

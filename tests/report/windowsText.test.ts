@@ -1,0 +1,48 @@
+import { expect, test } from 'vitest';
+import { bestText, windowsText } from '../../src/report/windowsText.ts';
+import type { ShownWindowDay } from '../../src/service/schema.ts';
+
+const day = (date: string, implement: string, change: Partial<ShownWindowDay>): ShownWindowDay => ({
+  date,
+  implement,
+  open: true,
+  closed: [],
+  hours: null,
+  kill: { low: 0.1, mean: 0.2, high: 0.3 },
+  byStage: [],
+  bySpecies: [],
+  standLossFrac: 0,
+  score: 10,
+  wait: null,
+  weatherOrigin: 'forecast',
+  hazards: [],
+  ...change,
+});
+const wet = (given: number): Partial<ShownWindowDay> => ({
+  open: false,
+  closed: [{ reason: 'rain-that-day', given, limit: 2.5, unit: 'mm' }],
+});
+
+test('closed days in a row are told with their lowest and highest value, whichever day has it', () => {
+  const days = [17.5, 4.6, 4.8].map((mm, i) => day(`2026-03-${19 + i}`, 'tine-weeder', wet(mm)));
+  expect(windowsText(days, 'oats', 'metric')).toContain('Thu 19 to 21 Mar  closed: rain 4.6 to 17.5 mm that day');
+});
+
+test('a machine is best before a crew, which is named where nothing else is open', () => {
+  const crew = day('2026-05-14', 'hand-crew', { score: 90 });
+  expect(bestText([crew, day('2026-05-12', 'rotary-hoe', {})])).toBe('Best: Tue 12 May, rotary hoe, score 10.');
+  expect(bestText([crew, day('2026-05-12', 'rotary-hoe', wet(3))])).toBe('Best: Thu 14 May, hand crew, score 90.');
+  expect(bestText([day('2026-05-12', 'rotary-hoe', wet(3))])).toBeNull();
+});
+
+test('hours that begin at midday say why', () => {
+  const hours = {
+    from: '2026-06-06T13:14:00-05:00',
+    to: '2026-06-06T19:48:00-05:00',
+    count: 6.6,
+    after: 'midday',
+  } as const;
+  expect(windowsText([day('2026-06-06', 'rotary-hoe', { hours })], 'soybean', 'metric')).toContain(
+    'From midday on: before it the stems of soybean are turgid and snap.',
+  );
+});
