@@ -1,5 +1,5 @@
 import { DateTime } from 'luxon';
-import type { DatedBand } from '../core/outlook/schema.ts';
+import type { OpenBand } from '../core/outlook/schema.ts';
 
 const english = (isoDate: string): DateTime => DateTime.fromISO(isoDate, { zone: 'utc', locale: 'en-GB' });
 
@@ -19,9 +19,10 @@ export const spanText = (from: string, to: string): string =>
 /**
  * A date never stands alone: what is expected, and between which days it may fall.
  * @example bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: '2026-05-17' }) // '12 May (7 to 17 May)'
+ * @example bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: null }) // '12 May (7 May or later)'
  */
-export const bandText = ({ date, earliest, latest }: DatedBand): string =>
-  `${dateText(date)} (${spanText(earliest, latest)})`;
+export const bandText = ({ date, earliest, latest }: OpenBand): string =>
+  `${dateText(date)} (${latest === null ? `${dateText(earliest)} or later` : spanText(earliest, latest)})`;
 
 /** Clock time of an instant as written by `instantText`. @example clockText('1970-01-01T01:00:00+01:00') // '01:00' */
 export const clockText = (instant: string): string => instant.slice(11, 16);

@@ -57,24 +57,23 @@ const soilText = (outlook: ShownOutlook, units: Units): string => {
 };
 
 const emergenceText = (outlook: ShownOutlook): string => {
-  const today = dayNumber(outlook.today) - dayNumber(outlook.soil.startDate);
   const band = (value: Parameters<typeof bandText>[0] | null): string => (value === null ? '-' : bandText(value));
   const thread = (stock: ShownOutlook['emergence'][number]['stock']): string =>
     percent(stock.find(({ stage }) => stage === 'whiteThread')?.stockFrac ?? 0);
-  const rows = outlook.emergence.map(({ commonName, emergedFrac, stock, p10, p50, p90 }) => [
+  const rows = outlook.emergence.map(({ commonName, upFrac, stock, p10, p50, p90 }) => [
     `  ${commonName}`,
-    percent(emergedFrac[today] ?? 0),
+    percent(upFrac),
     thread(stock),
     ...[p10, p50, p90].map(band),
   ]);
   const head = ['Weeds', 'up', 'thread', '10 % up', '50 % up', '90 % up'];
   const deadlines = outlook.emergence.map(({ commonName, seedSetDeadline }) => [
     `  ${commonName}`,
-    bandText(seedSetDeadline),
+    `${bandText(seedSetDeadline)}${seedSetDeadline.latest < outlook.today ? ', past' : ''}`,
   ]);
   return [
     table([head, ...rows], ['left', 'right', 'right']),
-    '  up: of the year’s seedlings, so far; thread: germinated and not yet up',
+    '  up: of the year’s seedlings, so far; thread: germinated and not yet up. A winter annual’s year begins with its autumn.',
     '',
     table([['Kill before it sets seed', ''], ...deadlines]),
   ].join('\n');

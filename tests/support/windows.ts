@@ -56,6 +56,7 @@ export type Stock = Partial<Record<WeedStage, number>>;
 /** A species whose stock stays the same, and of which `comingUpFrac` comes up each day. */
 export const still = (speciesId: string, stock: Stock, comingUpFrac = 0): SpeciesDays => ({
   speciesId,
+  undisturbedFrac: column(0),
   germinatedFrac: column(0),
   potentialFrac: column(0),
   emergedFrac: Float64Array.from({ length: DAYS }, (_, i) => i * comingUpFrac),

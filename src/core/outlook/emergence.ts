@@ -1,4 +1,4 @@
-import type { DayNumber } from '../base/day.ts';
+import { type DayNumber, isoDate } from '../base/day.ts';
 import { rounded, roundedColumn } from '../base/numbers.ts';
 import { plusMinusDays } from '../weeds/bands.ts';
 import type { SpeciesDays, WeedDays } from '../weeds/days.ts';
@@ -6,7 +6,8 @@ import { flushes } from '../weeds/flushes.ts';
 import { reachedDay } from '../weeds/reached.ts';
 import { type Species, weedStages } from '../weeds/schema.ts';
 import { seedSetDeadline } from '../weeds/seedSet.ts';
-import { band } from './bands.ts';
+import { type WeedYear, weedYear } from '../weeds/weedYear.ts';
+import { band, orLater } from './bands.ts';
 import type { Chosen } from './catalogue.ts';
 import type { DatedBand, Flush, Outlook } from './schema.ts';
 
@@ -36,32 +37,39 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
   const first = shown.from - weeds.startDay;
   const last = shown.to - weeds.startDay;
   const today = shown.today - weeds.startDay;
+  const southern = shown.latitudeDeg < 0;
   return weeds.species.map((one, i) => {
     const kind = species[i]?.species as Species;
+    const year = weedYear(weeds, one, kind, shown.today, southern);
+    const reached = (shareFrac: number) => reachedBand(one, year, shareFrac, kind, weeds.startDay, shown.latitudeDeg);
     return {
       species: one.speciesId,
       commonName: kind.commonName,
       emergedFrac: slice(one.emergedFrac, first, last),
       potentialFrac: slice(one.potentialFrac, first, last),
-      p10: reachedBand(one, kind, 0.1, first, weeds.startDay, shown.latitudeDeg),
-      p50: reachedBand(one, kind, 0.5, first, weeds.startDay, shown.latitudeDeg),
-      p90: reachedBand(one, kind, 0.9, first, weeds.startDay, shown.latitudeDeg),
-      seedSetDeadline: band(seedSetDeadline(kind, shown.today, shown.latitudeDeg < 0), SEED_SET_DAYS),
+      yearFrom: isoDate(year.fromDay),
+      upFrac: rounded((one.emergedFrac[today] - one.emergedFrac[year.first]) / year.totalFrac, SHARE_DIGITS),
+      p10: reached(0.1),
+      p50: reached(0.5),
+      p90: reached(0.9),
+      seedSetDeadline: band(seedSetDeadline(kind, shown.today, southern), SEED_SET_DAYS),
       stock: stockOn(one, today),
     };
   });
 };
 
+/** When that share of its year is up; null where that is before or after what is known. */
 const reachedBand = (
-  one: SpeciesDays,
-  kind: Species,
+  { potentialFrac }: SpeciesDays,
+  year: WeedYear,
   shareFrac: number,
-  first: number,
+  kind: Species,
   startDay: DayNumber,
   latitudeDeg: number,
 ): DatedBand | null => {
-  const day = reachedDay(one.potentialFrac, startDay, shareFrac, Math.max(0, first));
-  return day === null ? null : band(day, plusMinusDays(kind, shareFrac, latitudeDeg));
+  const level = shareFrac * year.totalFrac - year.missedFrac;
+  const day = level <= 0 ? null : reachedDay(potentialFrac, startDay, level, year.first);
+  return day === null || day >= startDay + year.end ? null : band(day, plusMinusDays(kind, shareFrac, latitudeDeg));
 };
 
 /** The waves of the shown days, their dates as far off as the least certain of their main species. */
@@ -73,19 +81,20 @@ export const flushAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown):
     const main = wave.species.filter(({ shareFrac }) => shareFrac >= 0.1).map(({ speciesId }) => byId.get(speciesId));
     const off = (shareFrac: number) =>
       Math.max(...main.map((kind) => plusMinusDays(kind as Species, shareFrac, shown.latitudeDeg)), 0);
+    const unfinished = wave.goesOn ? orLater : band;
     return {
       start: band(wave.startDay, off(0.1)),
-      peak: band(wave.peakDay, off(0.5)),
-      end: band(wave.endDay, off(0.9)),
-      shareFrac: Math.min(1, rounded(wave.shareFrac, SHARE_DIGITS)),
+      peak: unfinished(wave.peakDay, off(0.5)),
+      end: unfinished(wave.endDay, off(0.9)),
+      shareFrac: rounded(wave.shareFrac, SHARE_DIGITS),
       goesOn: wave.goesOn,
       species: wave.species.map(({ speciesId, shareFrac }) => ({
         species: speciesId,
-        shareFrac: Math.min(1, rounded(shareFrac, SHARE_DIGITS)),
+        shareFrac: rounded(shareFrac, SHARE_DIGITS),
       })),
       whiteThreadFrom: band(wave.whiteThreadFromDay, off(0.1)),
-      whiteThreadPeak: band(wave.whiteThreadPeakDay, off(0.5)),
-      whiteThreadTo: band(wave.whiteThreadToDay, off(0.5)),
+      whiteThreadPeak: unfinished(wave.whiteThreadPeakDay, off(0.5)),
+      whiteThreadTo: unfinished(wave.whiteThreadToDay, off(0.5)),
     };
   });
 };

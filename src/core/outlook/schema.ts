@@ -45,20 +45,24 @@ export type FieldInput = z.input<typeof fieldRequest>;
 export const datedBand = z.strictObject({ date: civilDate(), earliest: civilDate(), latest: civilDate() });
 export type DatedBand = z.infer<typeof datedBand>;
 
+/** The same of something that may yet come much later: `latest` is null where the weather ends before it is known. */
+export const openBand = datedBand.extend({ latest: civilDate().nullable() });
+export type OpenBand = z.infer<typeof openBand>;
+
 /** A wave of seedlings. */
 export const flush = z.strictObject({
   start: datedBand,
-  peak: datedBand,
-  end: datedBand,
+  peak: openBand,
+  end: openBand,
   /** Share of all the weed year's expected seedlings that this wave holds, as far as the weather is known. */
   shareFrac: frac(),
-  /** The wave still runs where the weather ends: its peak may come later, and it will hold more. */
+  /** The wave still runs where the weather ends: its peak may come later, so its dates are open, and it will hold more. */
   goesOn: z.boolean(),
   species: z.array(z.strictObject({ species: slug(), shareFrac: frac() })),
   /** Days on which its white-thread stock is highest: the days to aim for. */
   whiteThreadFrom: datedBand,
-  whiteThreadPeak: datedBand,
-  whiteThreadTo: datedBand,
+  whiteThreadPeak: openBand,
+  whiteThreadTo: openBand,
 });
 export type Flush = z.infer<typeof flush>;
 
@@ -93,8 +97,12 @@ export const outlook = z.strictObject({
     z.strictObject({
       species: slug(),
       commonName: z.string(),
+      /** Sums since the first shown morning; 1 is what an undisturbed year sends up, so stirred ground may pass it. */
       emergedFrac: dayColumn,
       potentialFrac: dayColumn,
+      /** Shares of what the species sends up from this day on, a year, stirring included: how much is up today, and when. */
+      yearFrom: civilDate(),
+      upFrac: frac(),
       /** null where the series ends before, or began after. */
       p10: datedBand.nullable(),
       p50: datedBand.nullable(),

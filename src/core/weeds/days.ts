@@ -27,6 +27,8 @@ export type WeedPass = {
  */
 export type SpeciesDays = {
   readonly speciesId: string;
+  /** What would germinate on each day had nobody stirred the ground: a value a day, not a sum. */
+  readonly undisturbedFrac: Float64Array;
   readonly germinatedFrac: Float64Array;
   /** What would have come up if no pass had killed a white thread. Never falls. */
   readonly potentialFrac: Float64Array;

@@ -2,13 +2,14 @@ import type { DayNumber } from '../base/day.ts';
 import { clamp } from '../base/numbers.ts';
 import type { SpeciesDays, WeedDays } from './days.ts';
 import { type Wave, waves } from './waves.ts';
+import { sentUpFrac } from './weedYear.ts';
 
 /** A wave of seedlings, as day numbers; the bands around them are the outlook's. */
 export type FlushDays = {
   readonly startDay: DayNumber;
   readonly peakDay: DayNumber;
   readonly endDay: DayNumber;
-  /** Share of the weed year's seedlings of all species, by weight; of those that are known where the wave goes on. */
+  /** Share of what the days asked for send up in all, all species by weight; what is known of it where the wave goes on. */
   readonly shareFrac: number;
   /** The wave still runs where the weather ends: its peak may come later, and it will hold more. */
   readonly goesOn: boolean;
@@ -69,6 +70,7 @@ export const flushes = (
   const rate = Float64Array.from({ length: last - first + 1 }, (_, k) =>
     weighted((one) => risen(one, first + k, first + k)),
   );
+  const total = weighted((one) => sentUpFrac(one, first, last + 1));
   return waves(rate).map((found): FlushDays => {
     const wave = { ...found, from: found.from + first, peak: found.peak + first, to: found.to + first };
     const goesOn = wave.to === weeds.days - 2;
@@ -90,7 +92,7 @@ export const flushes = (
       startDay: weeds.startDay + wave.from,
       peakDay: weeds.startDay + wave.peak,
       endDay: weeds.startDay + wave.to,
-      shareFrac: share,
+      shareFrac: share / total,
       goesOn,
       species,
       whiteThreadFromDay: weeds.startDay + oldest + threads.from,

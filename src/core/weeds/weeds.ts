@@ -52,8 +52,9 @@ export const weedDays = (
   return { startDay: soil.startDay, days: soil.days, species: species.map((one) => speciesDays(run, one)) };
 };
 
-const emptyDays = (speciesId: string, days: number): SpeciesDays => ({
+const emptyDays = (speciesId: string, undisturbedFrac: Float64Array, days: number): SpeciesDays => ({
   speciesId,
+  undisturbedFrac,
   germinatedFrac: new Float64Array(days),
   potentialFrac: new Float64Array(days),
   emergedFrac: new Float64Array(days),
@@ -71,9 +72,9 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
   const { soil, weather, passes, southern } = run;
   const { germination, elongation, leaf } = species;
   const weeds = noCohorts(soil.days);
-  const out = emptyDays(species.id, soil.days);
   const timeCd = hydrothermalDays(run.warmth, soil, germination);
   const undisturbed = germinationDays(germination.components, timeCd, soil.startDay, southern);
+  const out = emptyDays(species.id, undisturbed, soil.days);
   const elongationCd = heatDays(run.warmth, elongation.baseTempC, Number.POSITIVE_INFINITY);
   const kills = killsByPass(passes, species);
   const ends = stageEndsCd(species);

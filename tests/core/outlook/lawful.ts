@@ -17,8 +17,8 @@ const isNoNumber = (value: unknown): boolean => typeof value === 'number' && !Nu
 /** A band that does not hold its own date. */
 const isOddBand = (value: unknown): boolean => {
   if (typeof value !== 'object' || value === null || !('earliest' in value)) return false;
-  const { date, earliest, latest } = value as { date: string; earliest: string; latest: string };
-  return !(earliest <= date && date <= latest);
+  const { date, earliest, latest } = value as { date: string; earliest: string; latest: string | null };
+  return !(earliest <= date && (latest === null || date <= latest));
 };
 
 const rises = (values: readonly (number | null)[]): boolean =>
@@ -35,7 +35,8 @@ const oddDay = ({ open, closed, hours, score, kill }: Outlook['windowDays'][numb
 
 /** What is wrong with the emergence of a species. Shares are rounded to 0.0001. */
 const oddSpecies = (one: Outlook['emergence'][number], days: number): string | null => {
-  const { emergedFrac, potentialFrac, stock, p10, p50, p90 } = one;
+  const { emergedFrac, potentialFrac, upFrac, stock, p10, p50, p90 } = one;
+  if (!(upFrac >= 0 && upFrac <= 1)) return 'more than the year up';
   if (emergedFrac.length !== days || potentialFrac.length !== days) return 'a column of another length';
   if (!rises(emergedFrac) || !rises(potentialFrac)) return 'emergence that falls';
   if (!emergedFrac.every((v, i) => v >= 0 && v <= (potentialFrac[i] as number) + 1e-4)) return 'more up than could be';

@@ -247,6 +247,28 @@ describe('notes', () => {
     expect(codes({ weather: wet })).not.toContain('erosion-risk');
   });
 
+  test('a seedbed pass makes the year larger: 90 % of it is up no earlier than of the year left alone, and shares stay shares', () => {
+    const year = { planting: undefined, passes: [], weeds: [{ species: 'common-lambsquarters' }], today: '2024-12-01' };
+    const alone = outlookOf(year);
+    const stirred = outlookOf({ ...year, seedbedDates: ['2024-04-20', '2024-05-05'] });
+    const lasts = (answer: Outlook) => answer.emergence[0]?.potentialFrac.at(-1) as number;
+    expect(lasts(stirred)).toBeGreaterThan(1.1 * lasts(alone));
+    const day = (answer: Outlook) => dayNumber(answer.emergence[0]?.p90?.date as string);
+    expect(Math.abs(day(stirred) - day(alone))).toBeLessThan(7);
+    const sum = stirred.flushes.reduce((all, { shareFrac }) => all + shareFrac, 0);
+    expect(sum).toBeLessThanOrEqual(1.0005);
+    expect(sum).toBeGreaterThan(0.8);
+    expect(stirred.emergence[0]).toMatchObject({ yearFrom: '2024-01-01' });
+  });
+
+  test('a flush that the weather cuts off has no latest peak or end, a finished one has', () => {
+    const open = ({ goesOn, start, peak, end, whiteThreadTo }: Outlook['flushes'][number]) =>
+      start.latest !== null && [peak, end, whiteThreadTo].every(({ latest }) => (latest === null) === goesOn);
+    const may = outlookOf({ weather: asOf(sentWeather('2024-01-01', 145), '2024-05-20') });
+    expect(may.flushes.some(({ goesOn }) => goesOn)).toBe(true);
+    expect([...may.flushes, ...outlookOf({}).flushes].every(open)).toBe(true);
+  });
+
   test('weeds that stood at sowing are told where no pass before it is named', () => {
     const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
     const told = (changes: Partial<FieldInput>) => codes({ weather, seedbedDates: [], ...changes });
