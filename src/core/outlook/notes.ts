@@ -1,5 +1,6 @@
 import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { rounded } from '../base/numbers.ts';
+import type { Crop } from '../crop/schema.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
@@ -113,6 +114,21 @@ const passToday = ({ passes, today }: FieldRequest): Note[] => {
     {
       code: 'pass-made-today',
       text: `A pass of this day is named (${made.join(', ')}): the windows of this day are told as it was before, those of the days after count it.`,
+    },
+  ];
+};
+
+/** Less than this share of the stand is not worth a word. Default of judgement. */
+const TOLD_LOSS_FRAC = 0.005;
+
+/** What the passes before today are taken to have cost the crop. */
+export const standLost = (lostFrac: number, crop: Crop | null): Note[] => {
+  if (crop === null || lostFrac < TOLD_LOSS_FRAC) return [];
+  const points = (frac: number) => rounded(100 * frac, 1);
+  return [
+    {
+      code: 'stand-lost',
+      text: `The passes in this ${crop.id.replaceAll('-', ' ')} before today are taken to have cost ${points(lostFrac)} % of the stand; ${points(crop.forgivenStandLossFrac)} % over the season costs no yield. Count plants before you go by it.`,
     },
   ];
 };

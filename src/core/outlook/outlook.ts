@@ -9,11 +9,13 @@ import { weatherDays } from '../weather/weather.ts';
 import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import { weedDays } from '../weeds/weeds.ts';
 import { cautions } from '../windows/cautions.ts';
+import type { WindowInput } from '../windows/input.ts';
+import { standLostBefore } from '../windows/passHistory.ts';
 import { passWindows, windowDays } from '../windows/windows.ts';
 import { type CatalogueCore, type Chosen, chosen } from './catalogue.ts';
 import { cropAnswer, stageOn } from './cropAnswer.ts';
 import { emergenceAnswer, flushAnswer, type Shown, stockOn } from './emergence.ts';
-import { outlookNotes } from './notes.ts';
+import { outlookNotes, standLost } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
@@ -52,7 +54,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   const known = chosen(field, catalogue);
   const { weather, findings, shown, passes, soil, constants, crop, weeds } = fieldDays(field, known);
   const { today } = shown;
-  const days = windowDays({
+  const windowInput: WindowInput = {
     site: field.site,
     weather,
     soil,
@@ -62,15 +64,19 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     species: known.species,
     crop,
     implements: known.implements,
-    passes: passes.map(({ day, implement }) => ({ day, implement: implement.id })),
+    passes,
     today,
     lastDay: today + field.horizonDays,
-  });
+  };
+  const days = windowDays(windowInput);
 
   return {
     name: field.name,
     today: field.today,
-    notes: outlookNotes(field, weather, findings, weeds, known.species, today),
+    notes: [
+      ...outlookNotes(field, weather, findings, weeds, known.species, today),
+      ...standLost(standLostBefore(windowInput, today - weather.startDay), crop?.crop ?? null),
+    ],
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),

@@ -9,7 +9,10 @@ import type { Implement } from './schema.ts';
 import type { WeightedSpecies } from './weedReach.ts';
 
 /** A pass that was made or is planned, by its implement. */
-export type ImplementPass = { readonly implement: string; readonly day: DayNumber };
+export type ImplementPass = {
+  readonly implement: Pick<Implement, 'id' | 'loosensGroundFrac'>;
+  readonly day: DayNumber;
+};
 
 /** Everything that decides when a pass can be made. Weather, soil, weeds and crop are series of the same days. */
 export type WindowInput = {

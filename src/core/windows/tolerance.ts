@@ -1,6 +1,7 @@
 import type { Crop, Tolerance } from '../crop/schema.ts';
 import { tenderAt } from '../crop/stage.ts';
 import { standCostFrac } from '../crop/standCost.ts';
+import type { Implement } from './schema.ts';
 
 /** Stand lost by a hoe at a tender stage. Default: sources say "severe", no number; 15 to 40 %. */
 const TENDER_LOSS_FRAC = 0.25;
@@ -27,12 +28,18 @@ const distance = ({ fromLeaf, toLeaf }: Tolerance, leaf: number): number =>
  * the tool covers rather than uproots, the share of the yield that the covering costs, once the kill is known.
  * @param weedControlFrac share of the living weeds that the pass kills; without it the plain stand loss
  */
-export const standLossFrac = (crop: Crop, implementId: string, leaf: number, weedControlFrac?: number): number => {
+export const standLossFrac = (
+  crop: Crop,
+  tool: Pick<Implement, 'id' | 'loosensGroundFrac'>,
+  leaf: number,
+  weedControlFrac?: number,
+): number => {
   if (Number.isNaN(leaf)) return 0;
-  const entry = toleranceAt(crop, implementId, leaf);
-  const allowed = leaf < 0 ? crop.blind?.implements.includes(implementId) : entry && distance(entry, leaf) === 0;
+  const entry = toleranceAt(crop, tool.id, leaf);
+  const allowed = leaf < 0 ? crop.blind?.implements.includes(tool.id) : entry && distance(entry, leaf) === 0;
   if (!allowed && tenderAt(crop, leaf) !== undefined) return TENDER_LOSS_FRAC;
-  if (leaf < 0) return crop.blind?.standLossFrac ?? 0;
+  // Before emergence only steel in the ground reaches the crop: a flame passes over it.
+  if (leaf < 0) return tool.loosensGroundFrac > 0 ? (crop.blind?.standLossFrac ?? 0) : 0;
   if (entry === undefined) return 0;
   return weedControlFrac === undefined ? entry.standLossFrac : standCostFrac(entry, weedControlFrac);
 };

@@ -53,8 +53,7 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
 
   const open = closed.length === 0;
   const alive = reach.aliveFrac;
-  const lossFrac =
-    open && crop !== null ? standLossFrac(crop.crop, tool.id, leaf, alive > 0 ? reach.mean / alive : 0) : 0;
+  const lossFrac = open && crop !== null ? standLossFrac(crop.crop, tool, leaf, alive > 0 ? reach.mean / alive : 0) : 0;
   const { byStage, bySpecies } = open ? killDetail(reach, living, input.species) : { byStage: [], bySpecies: [] };
   return {
     date: today.date,

@@ -296,6 +296,19 @@ describe('notes', () => {
     expect(codes({ passes: [] })).not.toContain('pass-made-today');
   });
 
+  test('what the passes so far are taken to have cost the stand is told, of those in this crop before today', () => {
+    const told = (...dates: string[]) =>
+      outlookOf({ passes: dates.map((date) => ({ date, implement: 'rotary-hoe' })) }).notes.find(
+        ({ code }) => code === 'stand-lost',
+      )?.text;
+    expect(told('2024-05-04', '2024-05-06', '2024-05-20')).toBeUndefined();
+    const [once, twice] = [told('2024-05-09'), told('2024-05-09', '2024-05-10')].map((text) =>
+      Number(text?.match(/cost ([\d.]+) % of the stand; [\d.]+ % over the season/)?.[1]),
+    ) as [number, number];
+    expect(once).toBeGreaterThan(0);
+    expect(Math.abs(twice - 100 * (1 - (1 - once / 100) ** 2))).toBeLessThan(0.1);
+  });
+
   test('odd weather is told in the notes: filled days, a flat line', () => {
     const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
     const tempMaxC = weather.tempMaxC.map((t, i) => (i === 40 || i === 41 ? null : t));

@@ -197,7 +197,7 @@ const cases: readonly Case[] = [
   ['seed at 3 cm, at least 3.5', { ...crop(-0.5, {}, { depthCm: 3 }) }, closed('seed-too-shallow', 3, 3.5, 'cm')],
   [
     'two passes made, two allowed',
-    { ...crop(2, hoeIn({ mostPasses: 2 })), passes: [TODAY - 4, TODAY - 1].map((day) => ({ implement: 'hoe', day })) },
+    { ...crop(2, hoeIn({ mostPasses: 2 })), passes: [TODAY - 4, TODAY - 1].map((day) => ({ implement: hoe(), day })) },
     closed('passes-used-up', 2, 2, 'passes'),
   ],
   ['40 % of the ground under residue', { residueCoverFrac: 0.4 }, closed('too-much-residue', 0.4, 0.3, '1')],
@@ -249,11 +249,11 @@ describe('not closed', () => {
     ],
     [
       'passes made before this crop was sown',
-      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: 'hoe', day: TODAY - 30 }] },
+      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY - 30 }] },
     ],
     [
       'a pass of the same day, which is not made yet in the morning',
-      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: 'hoe', day: TODAY }] },
+      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY }] },
     ],
     ['no crop, and a tool that needs none', { crop: null }],
     ['a shoot tip 3 cm deep under a hoe at 2 cm and a margin of 1', crop(-0.5)],

@@ -179,18 +179,25 @@ describe('tolerance', () => {
   });
 
   it('a pass costs what the crop says; in the hook a quarter of the stand; before planting nothing', () => {
-    const loss = (leaf: number, id = 'hoe') => standLossFrac(crop, id, leaf);
+    const loss = (leaf: number, id = 'hoe') => standLossFrac(crop, { id, loosensGroundFrac: 1 }, leaf);
     expect([Number.NaN, -0.5, 0, 2.5, 5.5].map((leaf) => loss(leaf))).toEqual([0, 0.02, 0.25, 0.01, 0.02]);
     expect(loss(2.5, 'plough')).toBe(0);
+  });
+
+  it('before emergence a blind pass of a tool that leaves the ground alone costs no stand (common practice, no source)', () => {
+    const seeded = bean();
+    seeded.blind?.implements.push('flame');
+    const loss = (id: string, loosensGroundFrac: number) => standLossFrac(seeded, { id, loosensGroundFrac }, -0.5);
+    expect([loss('hoe', 1), loss('flame', 0)]).toEqual([0.02, 0]);
   });
 
   it('a harrow that covers the crop is charged for it: 80 % control at selectivity 5.35 covers 26 % and costs 0.57 % (Rasmussen et al. 2010, 0.55 % at a quarter covered)', () => {
     const covered = { ...entry(2, 3, 0.01), covering: { selectivity: 5.35, yieldLossAtQuarterCoverFrac: 0.0055 } };
     const cereal = bean({ tolerances: [covered] });
-    expect(standLossFrac(cereal, 'hoe', 2.5, 0.8)).toBeCloseTo((0.0055 * (1 - 0.2 ** (1 / 5.35))) / 0.25, 12);
-    expect(standLossFrac(cereal, 'hoe', 2.5, 0.8)).toBeCloseTo(0.0057, 4);
-    expect(standLossFrac(cereal, 'hoe', 2.5)).toBe(0.01);
-    expect(standLossFrac(crop, 'hoe', 2.5, 0.8)).toBe(0.01);
+    expect(standLossFrac(cereal, hoe(), 2.5, 0.8)).toBeCloseTo((0.0055 * (1 - 0.2 ** (1 / 5.35))) / 0.25, 12);
+    expect(standLossFrac(cereal, hoe(), 2.5, 0.8)).toBeCloseTo(0.0057, 4);
+    expect(standLossFrac(cereal, hoe(), 2.5)).toBe(0.01);
+    expect(standLossFrac(crop, hoe(), 2.5, 0.8)).toBe(0.01);
   });
 });
 

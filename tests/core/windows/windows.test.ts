@@ -72,7 +72,7 @@ describe('an open day, worked by hand', () => {
         { implement: 'rake', fromLeaf: 1, toLeaf: 4, afternoonOnly: false, standLossFrac: 0.09 },
       ],
     });
-    const passes = [{ implement: 'rake', day: START }];
+    const passes = [{ implement: { id: 'rake', loosensGroundFrac: 1 }, day: START }];
     const { score } = firstDay({ ...two, crop: { crop, days: standing(2) }, passes });
     expect(score).toBeCloseTo(25.65 - (100 * 0.4 * (100 * (1 - 0.91 * 0.97) - 10)) / 39, 6);
   });
