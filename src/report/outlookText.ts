@@ -73,7 +73,11 @@ const emergenceText = (outlook: ShownOutlook): string => {
   ]);
   return [
     table([head, ...rows], ['left', 'right', 'right']),
-    '  up: of the year’s seedlings, so far; thread: germinated and not yet up. A winter annual’s year begins with its autumn.',
+    wrapped(
+      '  ',
+      'up: of the year’s seedlings, so far; thread: germinated and not yet up. A winter annual’s year begins with its autumn.',
+      4,
+    ),
     '',
     table([['Kill before it sets seed', ''], ...deadlines]),
   ].join('\n');

@@ -1,11 +1,12 @@
 import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { rounded } from '../base/numbers.ts';
-import type { Crop } from '../crop/schema.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
 import type { WeedDays } from '../weeds/days.ts';
 import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
+import type { WindowInput } from '../windows/input.ts';
+import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
@@ -122,8 +123,10 @@ const passToday = ({ passes, today }: FieldRequest): Note[] => {
 const TOLD_LOSS_FRAC = 0.005;
 
 /** What the passes before today are taken to have cost the crop. */
-export const standLost = (lostFrac: number, crop: Crop | null): Note[] => {
-  if (crop === null || lostFrac < TOLD_LOSS_FRAC) return [];
+const standLost = (input: WindowInput): Note[] => {
+  const lostFrac = standLostBefore(input, input.today - input.weather.startDay);
+  if (input.crop === null || lostFrac < TOLD_LOSS_FRAC) return [];
+  const { crop } = input.crop;
   const points = (frac: number) => rounded(100 * frac, 1);
   return [
     {
@@ -134,19 +137,16 @@ export const standLost = (lostFrac: number, crop: Crop | null): Note[] => {
 };
 
 /** What the reader should know before trusting the rest. */
-export const outlookNotes = (
-  field: FieldRequest,
-  weather: WeatherDays,
-  findings: readonly WeatherFinding[],
-  weeds: WeedDays,
-  species: readonly WeightedSpecies[],
-  today: DayNumber,
-): Note[] => [
-  ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
-  ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
-  ...outsideEvidence(field.site.latitudeDeg),
-  ...erosion(field, weather, today),
-  ...weedySowing(field, weeds, species, today),
-  ...weatherEnds(weather, today + field.horizonDays),
-  ...passToday(field),
-];
+export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: readonly WeatherFinding[]): Note[] => {
+  const { weather, weeds, species, today } = input;
+  return [
+    ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
+    ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
+    ...outsideEvidence(field.site.latitudeDeg),
+    ...erosion(field, weather, today),
+    ...weedySowing(field, weeds, species, today),
+    ...weatherEnds(weather, input.lastDay),
+    ...passToday(field),
+    ...standLost(input),
+  ];
+};

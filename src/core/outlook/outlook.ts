@@ -10,12 +10,11 @@ import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import { weedDays } from '../weeds/weeds.ts';
 import { cautions } from '../windows/cautions.ts';
 import type { WindowInput } from '../windows/input.ts';
-import { standLostBefore } from '../windows/passHistory.ts';
 import { passWindows, windowDays } from '../windows/windows.ts';
 import { type CatalogueCore, type Chosen, chosen } from './catalogue.ts';
 import { cropAnswer, stageOn } from './cropAnswer.ts';
 import { emergenceAnswer, flushAnswer, type Shown, stockOn } from './emergence.ts';
-import { outlookNotes, standLost } from './notes.ts';
+import { outlookNotes } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
@@ -73,10 +72,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   return {
     name: field.name,
     today: field.today,
-    notes: [
-      ...outlookNotes(field, weather, findings, weeds, known.species, today),
-      ...standLost(standLostBefore(windowInput, today - weather.startDay), crop?.crop ?? null),
-    ],
+    notes: outlookNotes(field, windowInput, findings),
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),

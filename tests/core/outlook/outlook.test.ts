@@ -247,7 +247,7 @@ describe('notes', () => {
     expect(codes({ weather: wet })).not.toContain('erosion-risk');
   });
 
-  test('a seedbed pass makes the year larger: 90 % of it is up no earlier than of the year left alone, and shares stay shares', () => {
+  test('a seedbed pass makes the year larger: 90 % of it is up within a week of the year left alone, not weeks before, and shares stay shares', () => {
     const year = { planting: undefined, passes: [], weeds: [{ species: 'common-lambsquarters' }], today: '2024-12-01' };
     const alone = outlookOf(year);
     const stirred = outlookOf({ ...year, seedbedDates: ['2024-04-20', '2024-05-05'] });
