@@ -80,31 +80,35 @@ const inARow = async (one: () => Promise<unknown> | unknown): Promise<number> =>
   return middle(found);
 };
 
-/** Time of one outlook over HTTP against the same by a call, JSON both; packed only where the caller asks for it. */
-const outlookRatio = async (address: string, authorization: string, packing: string): Promise<void> => {
+/**
+ * Time of one outlook over HTTP against the same by a call, JSON both; packed only where the caller asks for it. Beside
+ * it the least that HTTP and a thread take: a bare server that makes the same call on a thread.
+ */
+const outlookRatio = async (address: string, bare: string, authorization: string, packing: string): Promise<void> => {
   const catalogue = loadCatalogue();
   const posted = { ...field, weather: { ...field.weather, ...weather } };
   const body = JSON.stringify(posted);
   // One connection and no more than HTTP asks of a client: what is measured is the server.
-  const client = new Client(address);
   const headers = { authorization, 'content-type': 'application/json', 'accept-encoding': packing };
-  const overHttp = async (): Promise<void> => {
-    const answer = await client.request({ path: '/v1/outlooks', method: 'POST', headers, body });
+  const [client, bareClient] = [new Client(address), new Client(bare)];
+  const asked = (from: Client, path: string) => async (): Promise<void> => {
+    const answer = await from.request({ path, method: 'POST', headers, body });
     await answer.body.arrayBuffer();
     if (answer.statusCode !== 200) throw new Error(`outlook: ${answer.statusCode}`);
   };
+  const overHttp = asked(client, '/v1/outlooks');
+  const overBare = asked(bareClient, '/outlook');
   const byCall = (): string => JSON.stringify(outlook(posted, catalogue));
-  const turns: { http: number; call: number }[] = [];
+  const turns: { http: number; bare: number; call: number }[] = [];
   for (let turn = 0; turn <= 2 * TURNS; turn++)
-    turns.push({ http: await inARow(overHttp), call: await inARow(byCall) });
-  await client.close();
+    turns.push({ http: await inARow(overHttp), bare: await inARow(overBare), call: await inARow(byCall) });
+  await Promise.all([client.close(), bareClient.close()]);
   // The first turn is for the engine to warm up.
   turns.shift();
-  const [http, call] = [middle(turns.map((turn) => turn.http)), middle(turns.map((turn) => turn.call))];
-  console.log(
-    `Outlook of one field (${packing}), ms, middle: over HTTP ${http.toFixed(2)}, by call ${call.toFixed(2)}`,
-  );
-  console.log(`  ratio ${middle(turns.map((turn) => turn.http / turn.call)).toFixed(2)} (aim: at most 1.15)`);
+  const ms = (of: 'http' | 'bare' | 'call'): string => middle(turns.map((turn) => turn[of])).toFixed(2);
+  const ratio = (of: 'http' | 'bare'): string => middle(turns.map((turn) => turn[of] / turn.call)).toFixed(2);
+  console.log(`Outlook of one field (${packing}), ms, middle: over HTTP ${ms('http')}, by call ${ms('call')}`);
+  console.log(`  ratio ${ratio('http')} (aim: at most 1.15); a bare server and a thread, not packed: ${ratio('bare')}`);
 };
 
 /** How late the server's event loop is while eight callers ask for outlooks. */
@@ -206,10 +210,14 @@ try {
   const { text, headers } = await call('GET', stationPath);
   const fields = Object.fromEntries([...headers].filter(([name]) => !ofServer.has(name)));
 
-  bare = fork(fileURLToPath(new URL('./loadBare.ts', import.meta.url)), [text, JSON.stringify(fields)], {
-    execArgv: ['--import', import.meta.resolve('tsx')],
-  });
-  const [twin] = (await once(bare, 'message')) as [{ small: string; parses: string }];
+  bare = fork(
+    fileURLToPath(new URL('./loadBare.ts', import.meta.url)),
+    [text, JSON.stringify(fields), join(folder, 'bare.db')],
+    {
+      execArgv: ['--import', import.meta.resolve('tsx')],
+    },
+  );
+  const [twin] = (await once(bare, 'message')) as [{ small: string; bare: string }];
 
   const stored: Load = { url: server.address + stationPath, headers: authorization };
   for (const [path, same] of [
@@ -238,18 +246,22 @@ try {
       client.setRequests(bodies.map((one) => ({ ...put, body: one })));
     },
   });
-  const parses: Load = { url: twin.parses, method: 'POST', headers: type, body, status: 204 };
+  const parses: Load = { url: twin.bare, method: 'POST', headers: type, body, status: 204 };
   const year = await inTurns(puts([body, other]), parses);
   const [ours, theirs] = [year.ours.toFixed(0), year.bare.toFixed(0)];
   console.log(
     `A year of weather of ${body.length} bytes, kept on disk, requests a second: here ${ours}, JSON.parse alone ${theirs}`,
   );
   console.log(`  ratio ${year.ratio.toFixed(2)} (aim: at least 0.5)`);
+  const keeps = await inTurns({ ...parses, url: `${twin.bare}/keep` }, parses);
+  console.log(
+    `  JSON.parse and a durable write with nothing checked: ${keeps.ours.toFixed(0)}, ratio ${keeps.ratio.toFixed(2)}`,
+  );
   const again = await inTurns(puts([body]), parses);
   console.log(`  the same again, nothing to write: ${again.ours.toFixed(0)}, ratio ${again.ratio.toFixed(2)}`);
 
   for (const packing of ['identity', 'gzip', 'br'])
-    await outlookRatio(server.address, authorization.authorization, packing);
+    await outlookRatio(server.address, twin.bare, authorization.authorization, packing);
   await loopDelay(call, server.process);
   await besideSlowSource(server, stationPath, authorization.authorization);
 } finally {
