@@ -3,8 +3,13 @@ import type { OpenBand } from '../core/outlook/schema.ts';
 
 const english = (isoDate: string): DateTime => DateTime.fromISO(isoDate, { zone: 'utc', locale: 'en-GB' });
 
-/** @example dateText('2026-05-12') // '12 May' */
-export const dateText = (isoDate: string): string => english(isoDate).toFormat('d MMM');
+/**
+ * @param near a date whose year goes without saying
+ * @example dateText('2026-05-12', '2026-04-30') // '12 May'
+ * @example dateText('2025-10-12', '2026-04-30') // '12 Oct 2025'
+ */
+export const dateText = (isoDate: string, near: string): string =>
+  english(isoDate).toFormat(isoDate.slice(0, 4) === near.slice(0, 4) ? 'd MMM' : 'd MMM yyyy');
 
 /** @example longDateText('2026-05-12') // 'Tue 12 May 2026' */
 export const longDateText = (isoDate: string): string => english(isoDate).toFormat('ccc d MMM yyyy');
@@ -12,17 +17,21 @@ export const longDateText = (isoDate: string): string => english(isoDate).toForm
 /** @example weekdayText('2026-05-12') // 'Tue 12 May' */
 export const weekdayText = (isoDate: string): string => english(isoDate).toFormat('ccc d MMM');
 
-/** @example spanText('2026-05-07', '2026-05-17') // '7 to 17 May' */
-export const spanText = (from: string, to: string): string =>
-  `${from.slice(0, 7) === to.slice(0, 7) ? Number(from.slice(8)) : dateText(from)} to ${dateText(to)}`;
+/**
+ * @param near as in `dateText`
+ * @example spanText('2026-05-07', '2026-05-17', '2026-05-01') // '7 to 17 May'
+ */
+export const spanText = (from: string, to: string, near: string): string =>
+  `${from.slice(0, 7) === to.slice(0, 7) ? Number(from.slice(8)) : dateText(from, near)} to ${dateText(to, near)}`;
 
 /**
- * A date never stands alone: what is expected, and between which days it may fall.
- * @example bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: '2026-05-17' }) // '12 May (7 to 17 May)'
- * @example bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: null }) // '12 May (7 May or later)'
+ * A date never stands alone: what is expected, and between which days it may fall. The days between are near the date.
+ * @param today whose year goes without saying
+ * @example bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: '2026-05-17' }, '2026-05-01') // '12 May (7 to 17 May)'
+ * @example bandText({ date: '2026-05-12', earliest: '2026-05-07', latest: null }, '2026-05-01') // '12 May (7 May or later)'
  */
-export const bandText = ({ date, earliest, latest }: OpenBand): string =>
-  `${dateText(date)} (${latest === null ? `${dateText(earliest)} or later` : spanText(earliest, latest)})`;
+export const bandText = ({ date, earliest, latest }: OpenBand, today: string): string =>
+  `${dateText(date, today)} (${latest === null ? `${dateText(earliest, date)} or later` : spanText(earliest, latest, date)})`;
 
 /** Clock time of an instant as written by `instantText`. @example clockText('1970-01-01T01:00:00+01:00') // '01:00' */
 export const clockText = (instant: string): string => instant.slice(11, 16);

@@ -13,7 +13,8 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
   if (crop === null) return 'no crop in the ground';
   const { emergence, heightCm, tenderNow } = crop;
   const isUp = emergence !== null && emergence.date <= today;
-  const up = emergence === null ? 'not up within the days known' : `up ${isUp ? 'since ' : ''}${bandText(emergence)}`;
+  const up =
+    emergence === null ? 'not up within the days known' : `up ${isUp ? 'since ' : ''}${bandText(emergence, today)}`;
   return [
     `${words(crop.crop)} ${crop.stageToday}`,
     ...(isUp ? [`${shown(heightCm, 'cm', units)} tall`] : []),
@@ -23,8 +24,8 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
 };
 
 /** How much of the year's seedlings a wave holds, with how far that is known. */
-export const shareText = ({ shareFrac, goesOn, end }: Flush): string =>
-  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date)}, where the weather ends` : ''}`;
+export const shareText = ({ shareFrac, goesOn, end }: Flush, today: string): string =>
+  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, where the weather ends` : ''}`;
 
 /** The next wave, or the one that runs out: when it peaks, how large it is, and when it is at white thread. */
 export const flushText = (flush: Flush | null, today: string): string => {
@@ -32,9 +33,9 @@ export const flushText = (flush: Flush | null, today: string): string => {
   const { peak, whiteThreadFrom, whiteThreadTo } = flush;
   const isPast = peak.date < today;
   if (isPast && flush.goesOn)
-    return `Running flush: most so far on ${dateText(peak.date)}, its peak may still come; ${shareText(flush)}`;
+    return `Running flush: most so far on ${dateText(peak.date, today)}, its peak may still come; ${shareText(flush, today)}`;
   const when = isPast ? 'Running flush: peaked' : 'Next flush: peaks';
-  return `${when} ${bandText(peak)}, ${shareText(flush)}; white thread ${bandText(whiteThreadFrom)} to ${bandText(whiteThreadTo)}`;
+  return `${when} ${bandText(peak, today)}, ${shareText(flush, today)}; white thread ${bandText(whiteThreadFrom, today)} to ${bandText(whiteThreadTo, today)}`;
 };
 
 /** Texts that several fields share, once each, with the fields' names unless all have it. */

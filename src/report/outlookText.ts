@@ -2,7 +2,7 @@ import { dayNumber, isoDate } from '../core/base/day.ts';
 import { rounded } from '../core/base/numbers.ts';
 import type { Farm } from '../service/farm.ts';
 import type { ShownOutlook } from '../service/schema.ts';
-import { bandText, dateText, weekdayText } from './dates.ts';
+import { bandText, dateText, spanText, weekdayText } from './dates.ts';
 import { cropText, listText, shareText } from './fieldText.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { headText } from './tomorrowText.ts';
@@ -57,7 +57,9 @@ const soilText = (outlook: ShownOutlook, units: Units): string => {
 };
 
 const emergenceText = (outlook: ShownOutlook): string => {
-  const band = (value: Parameters<typeof bandText>[0] | null): string => (value === null ? '-' : bandText(value));
+  const { today } = outlook;
+  const band = (value: Parameters<typeof bandText>[0] | null): string =>
+    value === null ? '-' : bandText(value, today);
   const thread = (stock: ShownOutlook['emergence'][number]['stock']): string =>
     percent(stock.find(({ stage }) => stage === 'whiteThread')?.stockFrac ?? 0);
   const rows = outlook.emergence.map(({ commonName, upFrac, stock, p10, p50, p90 }) => [
@@ -69,7 +71,7 @@ const emergenceText = (outlook: ShownOutlook): string => {
   const head = ['Weeds', 'up', 'thread', '10 % up', '50 % up', '90 % up'];
   const deadlines = outlook.emergence.map(({ commonName, seedSetDeadline }) => [
     `  ${commonName}`,
-    `${bandText(seedSetDeadline)}${seedSetDeadline.latest < outlook.today ? ', past' : ''}`,
+    `${bandText(seedSetDeadline, today)}${seedSetDeadline.latest < today ? ', past' : ''}`,
   ]);
   return [
     table([head, ...rows], ['left', 'right', 'right']),
@@ -83,11 +85,13 @@ const emergenceText = (outlook: ShownOutlook): string => {
   ].join('\n');
 };
 
-const flushesText = ({ flushes }: ShownOutlook): string[] => {
+const flushesText = ({ flushes, emergence, today }: ShownOutlook): string[] => {
+  const names = new Map(emergence.map(({ species, commonName }) => [species, commonName]));
+  const band = (value: Parameters<typeof bandText>[0]): string => bandText(value, today);
   const items = flushes.map((flush) => {
     const { start, peak, end, species, whiteThreadFrom, whiteThreadPeak, whiteThreadTo } = flush;
-    const who = species.map((s) => `${words(s.species)} ${percent(s.shareFrac)}`).join(', ');
-    return `${shareText(flush)}: from ${bandText(start)}, peak ${bandText(peak)}, to ${bandText(end)}. White thread from ${bandText(whiteThreadFrom)}, most on ${bandText(whiteThreadPeak)}, to ${bandText(whiteThreadTo)}. ${who}.`;
+    const who = species.map((s) => `${names.get(s.species)} ${percent(s.shareFrac)}`).join(', ');
+    return `${shareText(flush, today)}: from ${band(start)}, peak ${band(peak)}, to ${band(end)}. White thread from ${band(whiteThreadFrom)}, most on ${band(whiteThreadPeak)}, to ${band(whiteThreadTo)}. ${who}.`;
   });
   return listText('Flushes', items);
 };
@@ -95,8 +99,8 @@ const flushesText = ({ flushes }: ShownOutlook): string[] => {
 const cropLines = (outlook: ShownOutlook, units: Units): string => {
   const { crop, today } = outlook;
   if (crop === null) return 'Crop\n  no crop in the ground';
-  const stages = crop.stages.map(({ stage, reached }) => `${stage} ${bandText(reached)}`).join(', ');
-  const closes = crop.canopyCloses === null ? 'not within the days known' : bandText(crop.canopyCloses);
+  const stages = crop.stages.map(({ stage, reached }) => `${stage} ${bandText(reached, today)}`).join(', ');
+  const closes = crop.canopyCloses === null ? 'not within the days known' : bandText(crop.canopyCloses, today);
   const tip =
     crop.shootTipDepthCm === null || crop.shootTipDepthCm <= 0
       ? []
@@ -111,9 +115,10 @@ const cropLines = (outlook: ShownOutlook, units: Units): string => {
 };
 
 const windowsPart = (outlook: ShownOutlook, units: Units): string => {
+  const { today } = outlook;
   const spans = outlook.windows.map(
     ({ implement, from, to, bestDate, bestScore }) =>
-      `${words(implement)}: ${from === to ? dateText(from) : `${dateText(from)} to ${dateText(to)}`}, best ${dateText(bestDate)} (score ${Math.round(bestScore)})`,
+      `${words(implement)}: ${from === to ? dateText(from, today) : spanText(from, to, today)}, best ${dateText(bestDate, today)} (score ${Math.round(bestScore)})`,
   );
   return [
     'Windows',

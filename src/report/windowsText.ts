@@ -70,7 +70,7 @@ const groupLine = (group: Group, crop: string, units: Units): Line => {
   const when =
     first === last
       ? weekdayText(first.date)
-      : `${weekdayText(first.date).slice(0, 3)} ${spanText(first.date, last.date)}`;
+      : `${weekdayText(first.date).slice(0, 3)} ${spanText(first.date, last.date, first.date)}`;
   if (first.open) return { cells: [`    ${when}`, ...openCells(first)], closed: null };
   return { cells: [`    ${when}`], closed: closedLine(group, crop, units) };
 };
