@@ -23,9 +23,9 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
   ].join(', ');
 };
 
-/** How much of the year's seedlings a wave holds, with how far that is known. */
+/** How much of the year's seedlings a wave holds, with how far that is known: to the last morning of the weather. */
 export const shareText = ({ shareFrac, goesOn, end }: Flush, today: string): string =>
-  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, where the weather ends` : ''}`;
+  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, as far as the weather goes` : ''}`;
 
 /** The next wave, or the one that runs out: when it peaks, how large it is, and when it is at white thread. */
 export const flushText = (flush: Flush | null, today: string): string => {

@@ -15,12 +15,12 @@ const columns = [
 type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
 
 const fieldRows = (
-  { name, crop, windowDays }: TomorrowAnswer['fields'][number],
-  { weather }: TomorrowAnswer,
+  { name, crop, windowDays, weather }: TomorrowAnswer['fields'][number],
+  farm: TomorrowAnswer,
   units: Units,
 ): Row[] =>
   windowDays.map((day) => {
-    const sky = weather.find(({ date }) => date === day.date);
+    const sky = (weather ?? farm.weather).find(({ date }) => date === day.date);
     const thread = whiteThreadKill(day);
     return {
       field: name,
@@ -35,7 +35,7 @@ const fieldRows = (
       killMeanFrac: rounded(day.kill.mean, 3),
       killHighFrac: rounded(day.kill.high, 3),
       whiteThreadKillFrac: thread === null ? null : rounded(thread, 3),
-      leftFrac: rounded(leftFrac(day), 4),
+      leftFrac: day.open ? rounded(leftFrac(day), 4) : null,
       standLossFrac: rounded(day.standLossFrac, 3),
       score: rounded(day.score, 1),
       closed: day.closed.map(({ reason }) => reason).join(' '),

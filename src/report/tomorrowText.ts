@@ -16,7 +16,11 @@ export const headText = (answer: Pick<TomorrowAnswer, 'farm' | 'invented' | 'tod
     `${answer.farm}, ${longDateText(answer.today)}; hours of ${answer.timeZone}`,
   ].join('\n');
 
-const weatherTable = (weather: TomorrowAnswer['weather'], units: Units): string => {
+/** Columns of days that fit the page. */
+const MOST_DAYS = 9;
+
+const weatherTable = (days: TomorrowAnswer['weather'], units: Units): string => {
+  const weather = days.slice(0, MOST_DAYS);
   const value = (v: number | null, unit: string): string => (v === null ? 'missing' : shown(v, unit, units));
   const rows = [
     ['weather', ...weather.map(({ date }) => weekdayText(date).slice(0, 6))],
@@ -34,6 +38,7 @@ const fieldText = (field: Field, today: string, units: Units): string => {
   return [
     wrapped('', `${field.name}${area}: ${cropText(field.crop, today, units)}`, 2),
     wrapped('  ', flushText(field.nextFlush, today), 4),
+    ...(field.weather === undefined ? [] : [weatherTable(field.weather, units)]),
     windowsText(field.windowDays, words(field.crop?.crop ?? 'crop'), units),
     wrapped('  ', best ?? 'Nothing is open in these days.', 4),
   ].join('\n');
@@ -50,7 +55,7 @@ export const tomorrowText = (answer: TomorrowAnswer, units: Units): string => {
   return [
     headText(answer),
     ...listText('Taken as given', remarks),
-    ...(weather.length > 0 ? [weatherTable(weather.slice(0, 9), units)] : []),
+    ...(weather.length > 0 ? [weatherTable(weather, units)] : []),
     ...fields.map((field) => fieldText(field, today, units)),
     ...listText(
       'No answer',

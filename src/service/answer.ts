@@ -33,8 +33,10 @@ export const shownOutlook = (outlook: Outlook, timeZone: string): ShownOutlook =
 export const nextFlush = ({ flushes, today }: Pick<Outlook, 'flushes' | 'today'>): Flush | null =>
   flushes.find(({ peak }) => peak.date >= today) ?? flushes.find(({ end }) => end.date >= today) ?? null;
 
+type Sky = TomorrowAnswer['weather'];
+
 /** The weather of a field's series from today to the end of the horizon, as it was given. */
-const weatherAhead = ({ weather }: FieldInput, outlook: Outlook): TomorrowAnswer['weather'] => {
+const weatherAhead = ({ weather }: FieldInput, outlook: Outlook): Sky => {
   const start = dayNumber(weather.startDate);
   const offset = dayNumber(outlook.soil.startDate) - start;
   const dates = [...new Set(outlook.windowDays.map(({ date }) => date))];
@@ -69,18 +71,34 @@ export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorro
   };
 };
 
-/** The pass windows of a farm. The weather shown is that of its first field. */
+const isSameDay = (a: Sky[number], b: Sky[number] | undefined): boolean =>
+  a.tempMaxC === b?.tempMaxC && a.tempMinC === b.tempMinC && a.rainMm === b.rainMm && a.origin === b.origin;
+
+/** The pass windows of a farm. The weather shown is that of its first field; a field with another has its own. */
 export const tomorrowOf = (
   farm: Omit<Farm, 'fields'>,
   fields: readonly FieldTomorrow[],
   failed: TomorrowAnswer['failed'] = [],
-): TomorrowAnswer => ({
-  farm: farm.name,
-  invented: farm.invented,
-  today: farm.today,
-  timeZone: farm.timeZone,
-  remarks: [...farm.remarks],
-  weather: fields[0]?.weather ?? [],
-  fields: fields.map(({ field }) => field),
-  failed,
-});
+): TomorrowAnswer => {
+  // A field is told for fewer days than another where its crop changes: then the longest of the same weather is shown.
+  const first = fields[0]?.weather ?? [];
+  const isOf = (shown: Sky, whole: Sky) =>
+    shown.every((day) =>
+      isSameDay(
+        day,
+        whole.find(({ date }) => date === day.date),
+      ),
+    );
+  const weather =
+    fields.map((field) => field.weather).find((one) => one.length > first.length && isOf(first, one)) ?? first;
+  return {
+    farm: farm.name,
+    invented: farm.invented,
+    today: farm.today,
+    timeZone: farm.timeZone,
+    remarks: [...farm.remarks],
+    weather,
+    fields: fields.map((one) => (isOf(one.weather, weather) ? one.field : { ...one.field, weather: one.weather })),
+    failed,
+  };
+};

@@ -7,6 +7,7 @@ import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
 import { allRecords, type Kept, PAGE } from './allRecords.ts';
 import type { Deps } from './contract.ts';
+import type { Cropping } from './cropping.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid, distanceKm } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
@@ -101,23 +102,13 @@ export const stationIdOf = (field: FieldRecord, stations: FarmParts['stations'])
   }
 };
 
-/** The crop of a field on a day, or planned by then: the latest planting that had not ended before the day. */
-export const plantingOn = (
-  plantings: FarmParts['plantings'],
-  fieldId: string,
-  on: DayNumber,
-  until: DayNumber,
-): Kept<PlantingRecord> | undefined =>
-  plantings
-    .filter(({ data }) => data.fieldId === fieldId && dayNumber(data.date) <= until)
-    .filter(({ data }) => data.endedOn === undefined || dayNumber(data.endedOn) > on)
-    .toSorted((a, b) => (a.data.date < b.data.date ? 1 : -1))[0];
-
 /** From when weather counts: winter annuals germinate in the autumn before, and a crop may be older still. */
-export const weatherFrom = (on: DayNumber, planted: DayNumber | null): DayNumber => {
+export const weatherFrom = (on: DayNumber, planted: string | undefined): DayNumber => {
   const autumn = monthDayIn(yearOf(on) - 1, '08-15');
-  return Math.min(autumn, planted ?? autumn);
+  return Math.min(autumn, planted === undefined ? autumn : dayNumber(planted));
 };
+
+const sown = ({ crop, date, depthCm, rowCm }: PlantingRecord) => ({ crop, date, depthCm, rowCm });
 
 /** The machines of a farm as an outlook takes them; without any, what most farms own. Too many are for it to refuse. */
 const implementsOf = (
@@ -156,16 +147,18 @@ export const assertReached = ({ startDate, tempMaxC }: DailyWeather, on: DayNumb
   ]);
 };
 
+/** What is asked of a field: the day, the crop it is asked for, and how many days after it. */
+export type Question = Omit<Cropping, 'note'> & { readonly timeZone: string; readonly on: DayNumber };
+
 /** One stored field as the request that its outlook is computed from. What happened before its weather begins tells nothing. */
 export const fieldInput = (
   field: Kept<FieldRecord>,
   parts: FarmParts,
   weather: DailyWeather,
-  { timeZone, on, days }: { readonly timeZone: string; readonly on: DayNumber; readonly days: number },
+  { timeZone, on, planting, days }: Question,
 ): FieldInput => {
   const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
-  const planting = plantingOn(parts.plantings, field.id, on, on + days)?.data;
-  const from = weatherFrom(on, planting === undefined ? null : dayNumber(planting.date));
+  const from = weatherFrom(on, planting?.data.date);
   const [first, last] = [isoDate(from), isoDate(on)];
   const made = parts.passes
     .filter(({ data: { fieldId, date } }) => fieldId === field.id && date >= first && date <= last)
@@ -178,9 +171,7 @@ export const fieldInput = (
     soil,
     weather: asKnownOn(cut(weather, from, on + AHEAD_DAYS), on),
     today: isoDate(on),
-    ...(planting === undefined
-      ? {}
-      : { planting: { crop: planting.crop, date: planting.date, depthCm: planting.depthCm, rowCm: planting.rowCm } }),
+    ...(planting === undefined ? {} : { planting: sown(planting.data) }),
     weeds: [...weeds],
     seedbedDates: made.filter(isSeedbed).map(({ data }) => data.date),
     passes: made

@@ -1,7 +1,8 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import { allRecords, type Kept } from './allRecords.ts';
 import type { Deps, Who } from './contract.ts';
-import { type FarmParts, farmParts, plantingOn, removedRecord } from './gather.ts';
+import { plantingOn } from './cropping.ts';
+import { type FarmParts, farmParts, removedRecord } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import { type Known, type PassRow, passRow } from './passRow.ts';
@@ -57,7 +58,7 @@ export const passRecord = async (
     machines: named(parts.machines),
     crews: named(await allRecords<CrewRecord>(deps.store, farmId, 'crew')),
     counts: await allRecords<CountRecord>(deps.store, farmId, 'count'),
-    cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day, day)?.data.crop ?? null,
+    cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day)?.data.crop ?? null,
   };
   const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
   const statesOf = fieldStates(deps, farmId, timeZone, parts, earliest);

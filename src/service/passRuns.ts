@@ -1,9 +1,10 @@
-import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import type { DayNumber } from '../core/base/day.ts';
 import { profileDays } from '../core/soil/profile.ts';
 import { neededColumns } from '../core/weather/columns.ts';
 import { gaps } from '../core/weather/filled.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
-import { AHEAD_DAYS, type FarmParts, plantingOn, weatherFrom } from './gather.ts';
+import { plantingOn } from './cropping.ts';
+import { AHEAD_DAYS, type FarmParts, weatherFrom } from './gather.ts';
 import { cut } from './joined.ts';
 
 /** A gap that is filled with what is usual is filled from days after it too, so its run may not be a longer one. */
@@ -15,8 +16,8 @@ const isFilledAhead = (weather: DailyWeather): boolean =>
  * weather, and what the soil starts from.
  */
 const runName = (plantings: FarmParts['plantings'], fieldId: string, on: DayNumber, weather: DailyWeather): string => {
-  const planting = plantingOn(plantings, fieldId, on, on);
-  const from = weatherFrom(on, planting === undefined ? null : dayNumber(planting.data.date));
+  const planting = plantingOn(plantings, fieldId, on);
+  const from = weatherFrom(on, planting?.data.date);
   const known = cut(weather, from, on + AHEAD_DAYS);
   const alone = isFilledAhead(known) ? on : '';
   return [planting?.id, from, profileDays(known.tempMaxC.length), alone].join(' ');

@@ -4,6 +4,7 @@ import type { Morning } from '../core/outlook/outlook.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
+import { plantingOn } from './cropping.ts';
 import { type FarmParts, fieldInput, stationIdOf, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
 import type { FieldRecord } from './records/schema.ts';
@@ -34,7 +35,7 @@ export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts:
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
   const asking = new Map<string, Promise<DailyWeather>>();
   const weatherOf = (stationId: string): Promise<DailyWeather> => {
-    const from = weatherFrom(earliest, null);
+    const from = weatherFrom(earliest, undefined);
     const found =
       asking.get(stationId) ?? stationWeather(deps, farmId, stationId, from, today).then(({ weather }) => weather);
     asking.set(stationId, found);
@@ -43,7 +44,12 @@ export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts:
 
   const told = async (field: Field, days: readonly DayNumber[], weather: DailyWeather): Promise<FieldState[]> => {
     const on = days.at(-1) as DayNumber;
-    const input = fieldInput(field, parts, weather, { timeZone, on, days: 0 });
+    const input = fieldInput(field, parts, weather, {
+      timeZone,
+      on,
+      planting: plantingOn(parts.plantings, field.id, on),
+      days: 0,
+    });
     const mornings = await deps.compute.mornings(input, days.map(isoDate));
     return mornings.map((morning) => ({ weather, morning, unknown: null }));
   };

@@ -72,6 +72,16 @@ export type ShownWindowDay = Readonly<z.infer<typeof shownWindowDay>>;
 export const shownOutlook = outlook.extend({ windowDays: z.array(shownWindowDay) });
 export type ShownOutlook = Readonly<z.infer<typeof shownOutlook>>;
 
+const skyDays = z.array(
+  z.strictObject({
+    date: civilDate(),
+    tempMaxC: tempC().nullable(),
+    tempMinC: tempC().nullable(),
+    rainMm: rainMm().nullable(),
+    origin: z.enum(dayOrigins),
+  }),
+);
+
 /** What `tomorrow --format json` writes. */
 export const tomorrowAnswer = z.strictObject({
   farm: z.string(),
@@ -81,15 +91,7 @@ export const tomorrowAnswer = z.strictObject({
   timeZone: z.string(),
   /** What was assumed where nothing was given, and what was odd in the weather file. */
   remarks: z.array(z.string()),
-  weather: z.array(
-    z.strictObject({
-      date: civilDate(),
-      tempMaxC: tempC().nullable(),
-      tempMinC: tempC().nullable(),
-      rainMm: rainMm().nullable(),
-      origin: z.enum(dayOrigins),
-    }),
-  ),
+  weather: skyDays,
   fields: z.array(
     z.strictObject({
       /** Of a stored field. */
@@ -103,6 +105,8 @@ export const tomorrowAnswer = z.strictObject({
       windowDays: z.array(shownWindowDay),
       cautions: outlook.shape.cautions,
       notes: outlook.shape.notes,
+      /** Where it is another than that of the farm: of another station. */
+      weather: skyDays.optional(),
     }),
   ),
   /** Fields for which there is no answer, and why. */

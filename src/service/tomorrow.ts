@@ -4,15 +4,8 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
-import {
-  assertReached,
-  type FarmParts,
-  farmParts,
-  fieldInput,
-  plantingOn,
-  stationIdOf,
-  weatherFrom,
-} from './gather.ts';
+import { croppingOf } from './cropping.ts';
+import { assertReached, type FarmParts, farmParts, fieldInput, stationIdOf, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { FarmRecord, FieldRecord } from './records/schema.ts';
@@ -25,7 +18,7 @@ import { dateAt } from './zone.ts';
 export type Asked = { readonly on?: string | undefined; readonly days: number };
 
 type Field = Kept<FieldRecord>;
-type Ready = { readonly input: FieldInput; readonly weather: StationWeather };
+type Ready = Pick<StationWeather, 'credits' | 'notes'> & { readonly input: FieldInput };
 
 /** Each source once, however many stations it served, as old as for the station for which it is oldest. */
 export const together = (credits: readonly Credit[]): Credit[] => {
@@ -50,12 +43,19 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
     return found;
   };
   return async (field: Field): Promise<Ready> => {
-    const planted = plantingOn(parts.plantings, field.id, on, on + asked.days);
-    const from = weatherFrom(on, planted === undefined ? null : dayNumber(planted.data.date));
-    const weather = await weatherOf(stationIdOf(field.data, parts.stations), from);
+    const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
+    const weather = await weatherOf(
+      stationIdOf(field.data, parts.stations),
+      weatherFrom(on, cropping.planting?.data.date),
+    );
     assertReached(weather.weather, on);
-    const question = { timeZone: farm.timeZone, on, days: asked.days };
-    return { input: fieldInput(field, parts, weather.weather, question), weather };
+    const question = { ...cropping, timeZone: farm.timeZone, on };
+    const notes = cropping.note === null ? [] : [`${field.data.name}: ${cropping.note}`];
+    return {
+      input: fieldInput(field, parts, weather.weather, question),
+      credits: weather.credits,
+      notes: [...weather.notes, ...notes],
+    };
   };
 };
 
@@ -97,7 +97,7 @@ export const tomorrowOfFarm = async (
   const gather = gatherer(deps, farmId, farm, parts, asked);
   const all = await inTurn(parts.fields, (field) => told(deps, gather, field));
   const done = all.filter((one) => 'ready' in one);
-  const notes = [...new Set(done.flatMap(({ ready }) => ready.weather.notes))];
+  const notes = [...new Set(done.flatMap(({ ready }) => ready.notes))];
   const head = {
     name: farm.name,
     invented: farm.invented === true,
@@ -111,7 +111,7 @@ export const tomorrowOfFarm = async (
       done.map(({ tomorrow }) => tomorrow),
       all.flatMap((one) => ('failed' in one ? [one.failed] : [])),
     ),
-    credits: together(done.flatMap(({ ready }) => ready.weather.credits)),
+    credits: together(done.flatMap(({ ready }) => ready.credits)),
     notes,
   };
 };
@@ -129,6 +129,6 @@ export const storedField = async (
   const row = await readRecord(deps, farmId, 'field', fieldId);
   const parts = await farmParts(deps, farmId);
   const gather = gatherer(deps, farmId, farm, parts, asked);
-  const { input, weather } = await gather({ id: fieldId, data: JSON.parse(row.text) as FieldRecord });
-  return { answer: input, credits: together(weather.credits), notes: weather.notes };
+  const { input, credits, notes } = await gather({ id: fieldId, data: JSON.parse(row.text) as FieldRecord });
+  return { answer: input, credits: together(credits), notes };
 };

@@ -25,10 +25,10 @@ test('a wave whose peak is past is no next one, and one that the weather cuts of
   expect(flushText(flush({}), '2026-05-14')).toBe(`Next flush: peaks ${peak}; ${thread}`);
   expect(flushText(flush({}), '2026-05-15')).toBe(`Running flush: peaked ${peak}; ${thread}`);
   expect(flushText(flush({ goesOn: true }), '2026-05-14')).toBe(
-    `Next flush: peaks ${peak} by 20 May, where the weather ends; ${thread}`,
+    `Next flush: peaks ${peak} by 20 May, as far as the weather goes; ${thread}`,
   );
   expect(flushText(flush({ goesOn: true }), '2026-05-15')).toBe(
-    "Running flush: most so far on 14 May, its peak may still come; 40 % of the year's seedlings by 20 May, where the weather ends",
+    "Running flush: most so far on 14 May, its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes",
   );
   expect(flushText(null, '2026-05-14')).toBe('Next flush: no wave of seedlings within the days known');
 });

@@ -1,9 +1,12 @@
+import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { whitethreadError } from '../../src/core/base/errors.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import type { DailyWeather } from '../../src/core/weather/schema.ts';
+import { tomorrowCsv } from '../../src/report/tomorrowCsv.ts';
+import { tomorrowText } from '../../src/report/tomorrowText.ts';
 import { fieldTomorrow } from '../../src/service/answer.ts';
 import type { Deps } from '../../src/service/contract.ts';
 import { demoFarm } from '../../src/service/demo.ts';
@@ -60,6 +63,45 @@ describe('tomorrow of a stored farm', () => {
       ]);
     }
     expect((await tomorrowOfFarm(deps, who, farmId, { on: '2026-05-12', days: 3 })).answer.failed).toEqual([]);
+  });
+
+  it('a planned crop does not hide the one that stands in the field, whatever number of days is asked for', async () => {
+    const deps = await serviceAt('2026-05-20T17:00:00Z');
+    const { farmId, fieldId, who } = await farmWith(deps, spring(160));
+    await added(deps, farmId, 'planting', { fieldId, crop: 'soybean', date: '2026-05-05' });
+    await added(deps, farmId, 'planting', { fieldId, crop: 'field-corn', date: '2026-05-24' });
+    const ofDays = async (days: number) => {
+      const { answer } = await tomorrowOfFarm(deps, who, farmId, { days });
+      const [field] = answer.fields;
+      return { ...field, dates: [...new Set(field?.windowDays.map(({ date }) => date))], remarks: answer.remarks };
+    };
+    const [few, many] = [await ofDays(2), await ofDays(5)];
+    expect(many.crop).toEqual(few.crop);
+    expect(many.crop?.crop).toBe('soybean');
+    expect(many.dates.at(-1)).toBe('2026-05-23');
+    expect(few.remarks.join()).not.toContain('field-corn');
+    expect(many.remarks.join()).toContain('Gate Field: told for soybean until 2026-05-23');
+  });
+
+  it('a field under the weather of another station has it beside its windows', async () => {
+    const deps = await serviceAt('2026-05-20T17:00:00Z');
+    const { farmId, who } = await farmWith(deps, spring(160));
+    const wet = { ...spring(160), rainMm: spring(160).rainMm.map((mm) => (mm ?? 0) + 9) };
+    const stationId = await added(deps, farmId, 'station', { ...yard, name: 'Valley' });
+    await keepWeather(deps, who, farmId, stationId, posted(wet), whole);
+    await added(deps, farmId, 'field', { ...plainField, name: 'Valley Field', stationId });
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 3 });
+    const [gate, valley] = answer.fields;
+    expect(gate?.weather).toBeUndefined();
+    expect(valley?.weather?.map(({ rainMm }) => rainMm)).toEqual(answer.weather.map(({ rainMm }) => (rainMm ?? 0) + 9));
+    const rows: Record<string, string>[] = parse(tomorrowCsv(answer, 'metric'), { columns: true });
+    const told = rows.find(({ field }) => field === 'Valley Field');
+    expect(Number(told?.rainMm)).toBe(valley?.weather?.[0]?.rainMm);
+    // What a pass leaves is not told of a day without one.
+    const left = (open: string) => rows.filter((row) => row.open === open).map(({ leftFrac }) => leftFrac !== '');
+    expect(new Set(left('false'))).toEqual(new Set([false]));
+    const tables = tomorrowText(answer, 'metric').match(/^weather .*$/gm);
+    expect(tables).toHaveLength(2);
   });
 
   it('is that of the same fields given whole: the demo farm, field by field', async () => {

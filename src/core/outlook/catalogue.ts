@@ -28,6 +28,9 @@ export const SEEDBED_IMPLEMENT = 'seedbed-cultivator';
 const byId = <T extends { readonly id: string }>(shipped: readonly T[], own: readonly T[]): Map<string, T> =>
   new Map([...shipped, ...own].map((entry) => [entry.id, entry]));
 
+const firstOfEach = <T extends { readonly id: string }>(entries: readonly T[]): T[] =>
+  entries.filter(({ id }, i) => entries.findIndex((entry) => entry.id === id) === i);
+
 const unknown = (code: Problem['code'], where: string, given: string, allowed: Iterable<string>): Problem => ({
   code,
   where,
@@ -68,7 +71,8 @@ export const chosen = (field: FieldRequest, catalogue: CatalogueCore): Chosen =>
       relativeDensity,
     })),
     crop: planting === undefined ? null : (crops.get(planting.crop) as Crop),
-    implements: field.implements.map((owned) => {
+    // Two of one kind open the same windows, whatever their width: they are told once.
+    implements: firstOfEach(field.implements).map((owned) => {
       const own = Object.entries(owned).filter(([, value]) => value !== undefined);
       return { ...(known.get(owned.id) as Implement), ...Object.fromEntries(own) };
     }),

@@ -125,6 +125,14 @@ describe('input', () => {
     expectWhole(answer);
   });
 
+  test('two machines of one kind have the same windows, told once', () => {
+    const one = outlookOf({ implements: [{ id: 'rotary-hoe', widthM: 6 }, { id: 'tine-weeder' }] });
+    const two = outlookOf({
+      implements: [{ id: 'rotary-hoe', widthM: 6 }, { id: 'tine-weeder' }, { id: 'rotary-hoe', widthM: 9 }],
+    });
+    expect(two).toEqual(one);
+  });
+
   test('what is owned goes before the catalogue: a 12 m rotary hoe keeps the speed and efficiency of the shipped one', () => {
     const shipped = catalogue.implements.find(({ id }) => id === 'rotary-hoe');
     const field = parsed(fieldRequest, fieldInput({ implements: [{ id: 'rotary-hoe', widthM: 12 }] }), '');

@@ -1,0 +1,51 @@
+import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import type { Kept } from './allRecords.ts';
+import type { PlantingRecord } from './records/schema.ts';
+
+type Plantings = readonly Kept<PlantingRecord>[];
+
+const byDate = (plantings: Plantings, fieldId: string): Plantings =>
+  plantings
+    .filter(({ data }) => data.fieldId === fieldId)
+    .toSorted((a, b) => (a.data.date === b.data.date ? 0 : a.data.date < b.data.date ? -1 : 1));
+
+/** The crop in the ground of a field on a day: the latest that was planted by then, unless it had ended. */
+export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined =>
+  byDate(plantings, fieldId).findLast(
+    ({ data }) => dayNumber(data.date) <= on && (data.endedOn === undefined || dayNumber(data.endedOn) > on),
+  );
+
+/** What grows in a field on the days that are asked for. */
+export type Cropping = {
+  /** The crop in the ground on the day, else the next one planned within the days. */
+  readonly planting: Kept<PlantingRecord> | undefined;
+  /** So many days after the day have this crop: only they are told. */
+  readonly days: number;
+  /** Why the others are not; null where all are. */
+  readonly note: string | null;
+};
+
+/**
+ * The crop that a field is told for. An outlook has one: a crop that is planned for a day within those asked for must not
+ * hide the one that stands there until then, so the days end where it begins.
+ * @param days asked for after the day
+ */
+export const croppingOf = (plantings: Plantings, fieldId: string, on: DayNumber, days: number): Cropping => {
+  const planned = byDate(plantings, fieldId).filter(({ data }) => {
+    const day = dayNumber(data.date);
+    return day > on && day <= on + days;
+  });
+  const standing = plantingOn(plantings, fieldId, on);
+  const planting = standing ?? planned[0];
+  if (planting === undefined) return { planting, days, note: null };
+  const next = planned.find(({ id, data }) => id !== planting.id && data.date > planting.data.date);
+  const ends = [planting.data.endedOn, next?.data.date].flatMap((date) => (date === undefined ? [] : dayNumber(date)));
+  const end = Math.min(...ends);
+  if (end > on + days) return { planting, days, note: null };
+  const then = next !== undefined && dayNumber(next.data.date) === end ? `${next.data.crop} is to be sown` : 'it ends';
+  return {
+    planting,
+    days: end - 1 - on,
+    note: `told for ${planting.data.crop} until ${isoDate(end - 1)}: on ${isoDate(end)} ${then}; ask for that day to have it and those after it`,
+  };
+};

@@ -1,0 +1,56 @@
+import { describe, expect, it } from 'vitest';
+import { dayNumber } from '../../src/core/base/day.ts';
+import { croppingOf, plantingOn } from '../../src/service/cropping.ts';
+
+const on = dayNumber('2026-05-20');
+const planting = (id: string, date: string, endedOn?: string) => ({
+  id,
+  data: { fieldId: 'a', crop: id, date, ...(endedOn === undefined ? {} : { endedOn }) },
+});
+const soybean = planting('soybean', '2026-05-05');
+const corn = planting('field-corn', '2026-05-24');
+
+const told = (plantings: readonly ReturnType<typeof planting>[], days: number) => {
+  const { planting: found, ...rest } = croppingOf(plantings, 'a', on, days);
+  return { crop: found?.id, ...rest };
+};
+
+describe('the crop that a field is told for', () => {
+  it('is the one in the ground, however many days are asked for; the days end before another is sown', () => {
+    for (const days of [0, 2, 3]) expect(told([corn, soybean], days)).toEqual({ crop: 'soybean', days, note: null });
+    for (const days of [4, 5, 60])
+      expect(told([corn, soybean], days)).toEqual({
+        crop: 'soybean',
+        days: 3,
+        note: 'told for soybean until 2026-05-23: on 2026-05-24 field-corn is to be sown; ask for that day to have it and those after it',
+      });
+  });
+
+  it('is told no longer than it stands', () => {
+    const ended = planting('soybean', '2026-05-05', '2026-05-22');
+    expect(told([ended], 5)).toMatchObject({ crop: 'soybean', days: 1 });
+    expect(told([ended], 5).note).toContain('on 2026-05-22 it ends');
+    expect(told([ended], 1)).toEqual({ crop: 'soybean', days: 1, note: null });
+    expect(told([ended, corn], 5)).toMatchObject({ crop: 'soybean', days: 1 });
+    expect(told([planting('soybean', '2026-05-05', '2026-05-20')], 5)).toEqual({
+      crop: undefined,
+      days: 5,
+      note: null,
+    });
+  });
+
+  it('is the first that is planned where none stands', () => {
+    const later = planting('sunflower', '2026-05-28');
+    expect(told([later, corn], 3)).toEqual({ crop: undefined, days: 3, note: null });
+    expect(told([later, corn], 5)).toEqual({ crop: 'field-corn', days: 5, note: null });
+    expect(told([later, corn], 10)).toMatchObject({ crop: 'field-corn', days: 7 });
+  });
+
+  it('is of the field, and the one sown last of two', () => {
+    const other = { id: 'oats', data: { ...soybean.data, fieldId: 'b' } };
+    const again = planting('dry-bean', '2026-05-18');
+    expect(plantingOn([other], 'a', on)).toBeUndefined();
+    expect(plantingOn([again, soybean], 'a', on)?.id).toBe('dry-bean');
+    expect(plantingOn([again, soybean], 'a', dayNumber('2026-05-17'))?.id).toBe('soybean');
+  });
+});
