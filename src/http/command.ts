@@ -3,7 +3,7 @@ import { whitethreadError } from '../core/base/errors.ts';
 import { freshKey } from '../service/keys.ts';
 import { readFarmRow } from '../service/records.ts';
 import { type Role, roles } from '../store/contract.ts';
-import { openStore } from '../store/open.ts';
+import { missingFile, openStore } from '../store/open.ts';
 import { startServer } from './server.ts';
 import { type Flags, settingsOf } from './settings/settings.ts';
 
@@ -54,10 +54,17 @@ const wishOf = ({ role, farm, label, expires }: KeyFlags) => {
   return { farmId: farm ?? null, role: role as Role, label, expiresAtMs };
 };
 
+const storeOf = (env: ServerIo['env'], { store }: Flags): string =>
+  settingsOf(env, store === undefined ? {} : { store }).STORE;
+
 const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<void> => {
   const wish = wishOf(flags);
-  const store = await openStore(settingsOf(env, flags.store === undefined ? {} : { store: flags.store }).STORE);
+  const url = storeOf(env, flags);
+  const made = await missingFile(url);
+  const store = await openStore(url);
   try {
+    // The first key may come before the first start; a slip in the path looks the same.
+    if (made !== null) err(`There was no database ${made}: this made a new one, and the key opens nothing elsewhere.`);
     if (wish.farmId !== null) await readFarmRow({ store }, wish.farmId);
     const { key, text } = await freshKey({ store, nowMs: Date.now }, wish);
     err(`Key ${key.id}, ${key.role}. It is shown this once: the database holds a hash of it.`);
@@ -68,7 +75,11 @@ const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<vo
 };
 
 const backup = async (flags: Flags & { readonly to: string }, { err, env }: ServerIo): Promise<void> => {
-  const store = await openStore(settingsOf(env, flags.store === undefined ? {} : { store: flags.store }).STORE);
+  const url = storeOf(env, flags);
+  const missing = await missingFile(url);
+  // To copy an empty database made on the way would put it in the place of the last good copy.
+  if (missing !== null) throw wrong('--store', missing, 'the file of a database that is there');
+  const store = await openStore(url);
   try {
     if (store.backup === null) throw wrong('--store', 'postgres', 'an embedded database; for PostgreSQL use pg_dump');
     await store.backup(flags.to);

@@ -1,4 +1,5 @@
 import { mkdtempSync, rmSync } from 'node:fs';
+import { access, readFile, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
@@ -180,6 +181,22 @@ test('whitethread backup copies whole while the server runs', async () => {
     expect(await copy.list('*', 'farm', { after: null, limit: 10 })).toHaveLength(1);
     await copy.close();
   });
+});
+
+test('no copy is made of a database that is not there, and none in its place', async () => {
+  const [to, missing] = [join(folder, 'good.db'), join(folder, 'slip.db')];
+  await writeFile(to, 'the last good copy');
+  await expect(ran(['backup', '--to', to, '--store', store('slip.db')])).rejects.toMatchObject({
+    problems: [{ where: '--store', given: missing }],
+  });
+  expect(await readFile(to, 'utf8')).toBe('the last good copy');
+  await expect(access(missing)).rejects.toThrow('ENOENT');
+});
+
+test('a key for a database that is not there makes one, and says so', async () => {
+  const first = await ran(['key', '--role', 'operator', '--store', store('new.db')]);
+  expect(first.err).toContain(`no database ${join(folder, 'new.db')}`);
+  expect((await ran(['key', '--role', 'operator', '--store', store('new.db')])).err).not.toContain('no database');
 });
 
 test('help and wrong use: codes 0 and 2', async () => {
