@@ -5,6 +5,9 @@ import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { percent, type Units } from './units.ts';
 
+/** The implement that is people. */
+export const HAND_CREW = 'hand-crew';
+
 /** An id in words. @example words('rotary-hoe') // 'rotary hoe' */
 export const words = (id: string): string => id.replaceAll('-', ' ');
 
@@ -105,7 +108,7 @@ export const windowsText = (days: readonly ShownWindowDay[], crop: string, units
  */
 export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const open = days.filter((day) => day.open).toSorted((a, b) => b.score - a.score);
-  const best = open.find(({ implement }) => implement !== 'hand-crew') ?? open[0];
+  const best = open.find(({ implement }) => implement !== HAND_CREW) ?? open[0];
   if (best === undefined) return null;
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;

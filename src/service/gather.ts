@@ -9,7 +9,7 @@ import { allRecords, type Kept, PAGE } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import type { Cropping } from './cropping.ts';
 import { asKnownOn, cut } from './joined.ts';
-import { centroid, distanceKm } from './place.ts';
+import { centroid } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
 import { SEEDBED } from './references.ts';
 
@@ -77,29 +77,6 @@ export const farmParts = async (
   ]);
   const unknown = new Set(passes.map(({ data }) => data.implement).filter((id) => !known.has(id)));
   return { fields, machines, stations, plantings, passes, goneImplements: await ownOnce(store, farmId, unknown) };
-};
-
-/** The station that stands for a field: its own, else the nearest. @throws WhitethreadError 'not-found' */
-export const stationIdOf = (field: FieldRecord, stations: FarmParts['stations']): string => {
-  const { latitudeDeg, longitudeDeg } = centroid(field.geometry);
-  const found =
-    field.stationId === undefined
-      ? stations.toSorted((a, b) => away(a) - away(b))[0]
-      : stations.find(({ id }) => id === field.stationId);
-  if (found !== undefined) return found.id;
-  throw whitethreadError([
-    {
-      code: 'not-found',
-      where: `field ${field.name}`,
-      given: field.stationId ?? 'no weather station',
-      allowed: 'a station of the farm',
-      advice: 'Add a station, post its weather or name a source',
-    },
-  ]);
-
-  function away({ data }: Kept<StationRecord>): number {
-    return distanceKm(latitudeDeg, longitudeDeg, data.latitudeDeg, data.longitudeDeg);
-  }
 };
 
 /** From when weather counts: winter annuals germinate in the autumn before, and a crop may be older still. */

@@ -2,6 +2,7 @@ import { isWhitethreadError } from '../core/base/errors.ts';
 import type { Row } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { mayI } from './keys.ts';
+import type { StationRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
 import type { PostedWeather } from './takenWeather.ts';
 import { siteOf, stationFor } from './weather.ts';
@@ -18,6 +19,14 @@ export type KeepHow = {
 /** A series that was kept, and what was odd about it. */
 export type KeptWeather = { readonly row: Row; readonly findings: readonly string[] };
 
+/** That a station looks elsewhere for its weather. */
+const notUsed = ({ observed }: StationRecord): string[] =>
+  observed === 'posted'
+    ? []
+    : [
+        `This series is kept but not used: the station takes its observations from ${observed}. To use it, give the station \`observed\`: \`posted\``,
+      ];
+
 const keptOnce = async (
   deps: Deps,
   who: Who,
@@ -27,14 +36,16 @@ const keptOnce = async (
   { add, version }: KeepHow,
 ): Promise<KeptWeather> => {
   const { timeZone } = await readFarm(deps, farmId);
-  const site = siteOf(await stationFor(deps, farmId, stationId), timeZone);
+  const station = await stationFor(deps, farmId, stationId);
   const before = await deps.store.read(farmId, 'weather', stationId);
-  const { text, findings } = await deps.compute.takenWeather({
+  const taken = await deps.compute.takenWeather({
     ...posted,
     before: add && before !== null ? before.text : null,
-    site,
+    site: siteOf(station, timeZone),
     today: dateAt(deps.nowMs(), timeZone),
   });
+  const { text } = taken;
+  const findings = [...notUsed(station), ...taken.findings];
   // Whoever sends the same every hour would fill the history with it.
   if (before?.text === text && (version ?? before.version) === before.version) return { row: before, findings };
   const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text };

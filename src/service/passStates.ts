@@ -5,7 +5,8 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { plantingOn } from './cropping.ts';
-import { type FarmParts, fieldInput, stationIdOf, weatherFrom } from './gather.ts';
+import { fieldStation } from './fieldStation.ts';
+import { type FarmParts, fieldInput, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
 import type { FieldRecord } from './records/schema.ts';
 import { ofServer } from './tomorrow.ts';
@@ -71,7 +72,7 @@ export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts:
   return async (field: Field, days: readonly DayNumber[]): Promise<ReadonlyMap<DayNumber, FieldState>> => {
     const states = new Map<DayNumber, FieldState>();
     try {
-      const weather = await weatherOf(stationIdOf(field.data, parts.stations));
+      const weather = await weatherOf(fieldStation(field.data, parts.stations).id);
       for (const run of runs(parts.plantings, field.id, days, weather)) {
         const found = await toldApart(field, run, weather);
         for (const [i, day] of run.entries()) states.set(day, found[i] as FieldState);

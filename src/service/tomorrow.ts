@@ -5,7 +5,8 @@ import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
 import { croppingOf } from './cropping.ts';
-import { assertReached, type FarmParts, farmParts, fieldInput, stationIdOf, weatherFrom } from './gather.ts';
+import { farNotes, fieldStation } from './fieldStation.ts';
+import { assertReached, type FarmParts, farmParts, fieldInput, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { FarmRecord, FieldRecord } from './records/schema.ts';
@@ -44,17 +45,15 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
   };
   return async (field: Field): Promise<Ready> => {
     const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
-    const weather = await weatherOf(
-      stationIdOf(field.data, parts.stations),
-      weatherFrom(on, cropping.planting?.data.date),
-    );
+    const station = fieldStation(field.data, parts.stations);
+    const weather = await weatherOf(station.id, weatherFrom(on, cropping.planting?.data.date));
     assertReached(weather.weather, on);
     const question = { ...cropping, timeZone: farm.timeZone, on };
     const notes = cropping.note === null ? [] : [`${field.data.name}: ${cropping.note}`];
     return {
       input: fieldInput(field, parts, weather.weather, question),
       credits: weather.credits,
-      notes: [...weather.notes, ...notes],
+      notes: [...weather.notes, ...farNotes(field.data, station), ...notes],
     };
   };
 };

@@ -47,16 +47,25 @@ const observedPart = async (
   return fetchedPart(await source.fetchWeather(site, span, sourceStation));
 };
 
-const noWeather = ({ name }: Origin) =>
-  whitethreadError([
+/** Sources that a station names and this server does not ask. */
+const unasked = ({ sources }: Pick<Deps, 'sources'>, { observed, forecast }: Origin): string[] =>
+  [observed, forecast].filter((name) => name !== 'posted' && name !== 'none' && sources[name] === undefined);
+
+const noWeather = (deps: Pick<Deps, 'sources'>, origin: Origin) => {
+  const silent = unasked(deps, origin);
+  return whitethreadError([
     {
       code: 'weather-empty',
-      where: `weather of ${name}`,
-      given: 'no weather',
+      where: `weather of ${origin.name}`,
+      given: silent.length === 0 ? 'no weather' : `${silent.join(' and ')}, which this server does not ask`,
       allowed: 'daily weather from before planting until today',
-      advice: 'Post a series, or choose a source for the station',
+      advice:
+        silent.length === 0
+          ? 'Post a series, or choose a source for the station'
+          : 'Have the operator turn the source on (docs/operations.md), or give the station `observed`: `posted` and post a series',
     },
   ]);
+};
 
 const sourceFault = (error: unknown): WhitethreadError => {
   if (isWhitethreadError(error)) return error;
@@ -109,7 +118,7 @@ export const weatherOf = async (
   const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
   const observed: Part = isWhitethreadError(past) ? { weather: null, credits: [] } : past;
   const base = observed.weather ?? forecast?.weather;
-  if (base === null || base === undefined) throw isWhitethreadError(past) ? past : noWeather(origin);
+  if (base === null || base === undefined) throw isWhitethreadError(past) ? past : noWeather(deps, origin);
   return {
     weather:
       observed.weather === null

@@ -83,6 +83,21 @@ describe('tomorrow of a stored farm', () => {
     expect(many.remarks.join()).toContain('Gate Field: told for soybean until 2026-05-23');
   });
 
+  it('a station whose sources this server does not ask says so, and what to do', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, stationId, who } = await farmWith(deps, null, { observed: 'power', forecast: 'global' });
+    const { findings } = await keepWeather(deps, who, farmId, stationId, posted(spring(132)), whole);
+    expect(findings[0]).toContain('kept but not used: the station takes its observations from power');
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
+    expect(answer.failed[0]?.problems).toMatchObject([
+      {
+        code: 'weather-empty',
+        given: 'power and global, which this server does not ask',
+        advice: expect.stringContaining('operator'),
+      },
+    ]);
+  });
+
   it('a field under the weather of another station has it beside its windows', async () => {
     const deps = await serviceAt('2026-05-20T17:00:00Z');
     const { farmId, who } = await farmWith(deps, spring(160));

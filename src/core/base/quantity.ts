@@ -20,6 +20,8 @@ export const frac = () => between('1', 0, 1);
 export const depthCm = () => between('cm', 0, 50);
 /** Height, row or gap, cm. */
 export const lengthCm = () => between('cm', 0, 1000);
+/** Distance of rows, cm; drilled cereals stand at 10 to 20. */
+export const rowCm = () => between('cm', 5, 1000);
 /** Heat sum, degree-days Celsius. */
 export const heatCd = () => between('C d', 0, 10_000);
 /** Water potential, MPa; never above 0. */

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { civilDate, days, depthCm, frac, heatCd, lengthCm, slug, tempC } from '../base/quantity.ts';
+import { civilDate, days, depthCm, frac, heatCd, lengthCm, rowCm, slug, tempC } from '../base/quantity.ts';
 
 /** Leaves (collars, nodes, leaves) on the main stem, counted as `crop.leaf.name` says; 0 is emergence. */
 const leafNumber = () => z.number().min(0).max(30).meta({ unit: 'leaves' });
@@ -99,6 +99,6 @@ export const planting = z.strictObject({
   crop: slug(),
   date: civilDate(),
   depthCm: depthCm().optional(),
-  rowCm: lengthCm().optional(),
+  rowCm: rowCm().optional(),
 });
 export type Planting = Readonly<z.infer<typeof planting>>;

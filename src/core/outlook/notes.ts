@@ -8,6 +8,7 @@ import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import type { WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
+import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
 type Note = Outlook['notes'][number];
@@ -96,6 +97,20 @@ const weedySowing = (
   ];
 };
 
+/** A cultivation over the whole width takes out what was sown: one of the two dates is wrong, or a planting is missing. */
+const seedbedInCrop = ({ passes, seedbedDates, planting }: FieldRequest): Note[] => {
+  if (planting === undefined) return [];
+  const made = [...seedbedDates, ...passes.filter((p) => p.implement === SEEDBED_IMPLEMENT).map(({ date }) => date)];
+  const late = made.filter((date) => date > planting.date).toSorted();
+  if (late.length === 0) return [];
+  return [
+    {
+      code: 'seedbed-in-crop',
+      text: `A seedbed cultivation is named on ${late.join(', ')}, after ${planting.crop} was sown on ${planting.date}: over the whole width it takes out what was sown, which is not counted here. Correct the date, or name what was sown after it.`,
+    },
+  ];
+};
+
 /** Rain after the last day of the weather is not known, and closes no window of that day or the one before. */
 const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
   const end = weather.startDay + weather.days - 1;
@@ -145,6 +160,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...outsideEvidence(field.site.latitudeDeg),
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),
+    ...seedbedInCrop(field),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
     ...standLost(input),

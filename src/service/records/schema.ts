@@ -5,8 +5,8 @@ import {
   depthCm,
   elevationM,
   latitudeDeg,
-  lengthCm,
   longitudeDeg,
+  rowCm,
   slug,
 } from '../../core/base/quantity.ts';
 import { pass } from '../../core/base/schema.ts';
@@ -100,7 +100,7 @@ export const planting = z.strictObject({
   crop: slug(),
   date: civilDate(),
   depthCm: depthCm().optional(),
-  rowCm: lengthCm().optional(),
+  rowCm: rowCm().optional(),
   /** Harvested, failed or ploughed in on this day. */
   endedOn: civilDate().optional(),
 });

@@ -125,6 +125,22 @@ describe('input', () => {
     expectWhole(answer);
   });
 
+  test('a seedbed cultivation after sowing is told to be a slip', () => {
+    const planting = { crop: 'soybean', date: '2024-05-05' };
+    const noted = (changes: Partial<FieldInput>) =>
+      outlookOf({ planting, ...changes }).notes.find(({ code }) => code === 'seedbed-in-crop')?.text;
+    expect(noted({ seedbedDates: ['2024-04-20', '2024-05-05'] })).toBeUndefined();
+    expect(noted({ seedbedDates: ['2024-05-06'] })).toContain('2024-05-06, after soybean was sown on 2024-05-05');
+    expect(noted({ passes: [{ date: '2024-05-07', implement: 'seedbed-cultivator' }] })).toContain('2024-05-07');
+  });
+
+  test('rows stand apart', () => {
+    const planting = { crop: 'soybean', date: '2024-05-05', rowCm: 0 };
+    expect(errorOf(fieldInput({ planting })).problems).toMatchObject([
+      { where: 'planting.rowCm', given: '0', allowed: 'a number from 5 to 1000 cm' },
+    ]);
+  });
+
   test('two machines of one kind have the same windows, told once', () => {
     const one = outlookOf({ implements: [{ id: 'rotary-hoe', widthM: 6 }, { id: 'tine-weeder' }] });
     const two = outlookOf({
