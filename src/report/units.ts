@@ -94,6 +94,8 @@ export const inUsUnits = (answer: unknown): unknown => {
       if (beside !== undefined && name === 'unit') return [name, beside.us.unit];
       if (beside !== undefined && (name === 'given' || name === 'limit'))
         return [name, converted(value, beside.us.from)];
+      // The layer that a reason speaks of.
+      if (name === 'detail' && typeof value === 'string') return [name, depthText(value, 'us')];
       const row = rowOfName(name);
       return row === undefined ? [name, inUsUnits(value)] : [usName(name), converted(value, row.us.from)];
     }),

@@ -72,5 +72,5 @@ test('a reason carries its unit beside it', () => {
     unit: 'in',
   });
   const inWater = { reason: 'soil-too-wet', given: 0.31, limit: 0.27, unit: 'm3/m3', detail: '2.5-7.5 cm' };
-  expect(inUsUnits(inWater)).toEqual(inWater);
+  expect(inUsUnits(inWater)).toEqual({ ...inWater, detail: '1-3 in' });
 });

@@ -40,6 +40,8 @@ const rainFill = (column: string): string => (column === 'rainMm' ? RAIN_FILL : 
 /** A difference of temperatures, for readers of either unit. */
 const degrees = (c: string): string => (Number.isNaN(Number(c)) ? c : `${c} C (${rounded(1.8 * Number(c), 1)} F)`);
 
+const rain = (mm: string): string => (Number.isNaN(Number(mm)) ? mm : `${mm} mm (${rounded(Number(mm) / 25.4, 2)} in)`);
+
 type Wording = (column: string, given: string, limit: string) => string;
 
 const wordings: Readonly<Record<FindingCode, Wording>> = {
@@ -57,14 +59,14 @@ const wordings: Readonly<Record<FindingCode, Wording>> = {
     `${column} stands ${degrees(given)} off its neighbours (more than ${degrees(limit)} is unusual). Check the value.`,
   'repeated-month': (_, given) => `These days repeat those of the same month in ${given}. Check where they came from.`,
   'rain-small': (_, given) =>
-    `Rain is very small (largest day ${given} mm). Is it in inches or centimetres, sent as millimetres?`,
+    `Rain is very small (largest day ${rain(given)}). Is it in inches or centimetres, sent as millimetres?`,
   'rain-large': (_, given) =>
-    `Rain is very large (mean wet day ${given} mm). Is it in tenths of a millimetre, or converted twice from inches?`,
+    `Rain is very large (mean wet day ${rain(given)}). Is it in tenths of a millimetre, or converted twice from inches?`,
   'forecast-old': (_, given, limit) =>
     `The forecast is ${given} days old (more than ${limit} is old). Fetch a new one.`,
   duplicate: (_, given) => `The same day with the same values stood in the file ${given} times; one was kept.`,
   'missing-marker': (column, given) => `${column}: ${given} cell(s) held a mark for "missing" and count as missing.`,
-  trace: (column, given, limit) => `${column}: ${given} trace(s) of rain count as ${limit} mm each.`,
+  trace: (column, given, limit) => `${column}: ${given} trace(s) of rain count as ${rain(limit)} each.`,
   'failed-quality': (column, given) =>
     `${column}: ${given} value(s) that the source itself marked as failed were left out.`,
   'column-unused': (column) => `Column ${column} was left out: it holds no numbers, or names no unit.`,

@@ -59,5 +59,15 @@ describe('sentences', () => {
     expect(
       findingSentence({ code: 'spike', severity: 'note', from: 0, to: 0, column: null, given: null, limit: 11 }),
     ).toBe('1970-01-01: weather stands none off its neighbours (more than 11 C (19.8 F) is unusual). Check the value.');
+    const small = {
+      code: 'rain-small',
+      severity: 'warning',
+      from: 0,
+      to: 0,
+      column: 'rainMm',
+      given: 2.54,
+      limit: 4,
+    } as const;
+    expect(findingSentence(small)).toContain('largest day 2.54 mm (0.1 in)');
   });
 });
