@@ -1,4 +1,5 @@
 import type { Closed } from '../core/windows/schema.ts';
+import { ALIKE_POINTS } from '../core/windows/score.ts';
 import type { ShownWindowDay } from '../service/schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';
 import { closedText } from './reasons.ts';
@@ -103,12 +104,17 @@ export const windowsText = (days: readonly ShownWindowDay[], crop: string, units
 };
 
 /**
- * The open day with the highest score, and what waiting a day would change; null where nothing is open. A crew kills
- * nearly everything and costs most, so a machine goes first.
+ * The open day with the highest score, of days alike the earlier one, and what waiting a day would change; null where
+ * nothing is open. A crew kills nearly everything and costs most, so a machine goes first.
  */
 export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const open = days.filter((day) => day.open).toSorted((a, b) => b.score - a.score);
-  const best = open.find(({ implement }) => implement !== HAND_CREW) ?? open[0];
+  const machines = open.filter(({ implement }) => implement !== HAND_CREW);
+  const candidates = machines.length > 0 ? machines : open;
+  const most = candidates[0]?.score ?? 0;
+  const [best] = candidates
+    .filter(({ score }) => score >= most - ALIKE_POINTS)
+    .toSorted((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : b.score - a.score));
   if (best === undefined) return null;
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;

@@ -35,6 +35,16 @@ test('a machine is best before a crew, which is named where nothing else is open
   expect(bestText([day('2026-05-12', 'rotary-hoe', wet(3))])).toBeNull();
 });
 
+test('of days whose scores are alike the earlier is best; of two tools on it, the better', () => {
+  const days = [
+    day('2026-05-12', 'rotary-hoe', { score: 9.6 }),
+    day('2026-05-12', 'tine-weeder', { score: 9.7 }),
+    day('2026-05-14', 'rotary-hoe', { score: 10 }),
+  ];
+  expect(bestText(days)).toBe('Best: Tue 12 May, tine weeder, score 10.');
+  expect(bestText([...days, day('2026-05-15', 'rotary-hoe', { score: 10.3 })])).toContain('Thu 14 May');
+});
+
 test('hours that begin at midday say why', () => {
   const hours = {
     from: '2026-06-06T13:14:00-05:00',

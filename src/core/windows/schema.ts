@@ -170,6 +170,7 @@ export const passWindow = z.strictObject({
   implement: slug(),
   from: civilDate(),
   to: civilDate(),
+  /** Of days with scores alike, the earlier. */
   bestDate: civilDate(),
   bestScore: z.number().min(0).max(100).meta({ unit: '1' }),
 });

@@ -35,3 +35,6 @@ export const score = (worth: PassWorth): number => {
   const saved = WEEDY_LOSS_POINTS * worth.killedFrac * worth.dryingFactor - cost;
   return clamp((100 * saved) / WEEDY_LOSS_POINTS, 0, 100);
 };
+
+/** Scores that differ by no more are alike: then the earlier day is the better one, as rain may close the later. Default of judgement. */
+export const ALIKE_POINTS = 0.5;

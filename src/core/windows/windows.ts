@@ -7,6 +7,7 @@ import { killTable } from './killTable.ts';
 import { noLiving, readLiving } from './living.ts';
 import { standLostBefore } from './passHistory.ts';
 import type { PassWindow, WindowDay } from './schema.ts';
+import { ALIKE_POINTS } from './score.ts';
 import { sunDays } from './sun.ts';
 import { addWaits } from './wait.ts';
 import { tallestWeedCm } from './weedHeight.ts';
@@ -74,7 +75,7 @@ export const passWindows = (days: readonly WindowDay[]): PassWindow[] => {
       current.set(implement, opened);
     } else {
       window.to = date;
-      if (points > window.bestScore) {
+      if (points > window.bestScore + ALIKE_POINTS) {
         window.bestDate = date;
         window.bestScore = points;
       }

@@ -152,6 +152,20 @@ describe('days and windows', () => {
   });
 });
 
+it('of days alike the earlier is the best of a window', () => {
+  const [day] = windowDays(field({ implements: [hoe({ dewOff: false })] }));
+  const on = (date: string, score: number) => ({
+    ...(day as NonNullable<typeof day>),
+    implement: 'a',
+    date,
+    open: true,
+    score,
+  });
+  const best = (scores: readonly number[]) => passWindows(scores.map((score, i) => on(`2026-06-1${i}`, score)))[0];
+  expect(best([4, 4.4, 4.5])).toMatchObject({ bestDate: '2026-06-10', bestScore: 4 });
+  expect(best([4, 4.6, 4.7])).toMatchObject({ bestDate: '2026-06-11', bestScore: 4.6 });
+});
+
 describe('places', () => {
   const at = (latitudeDeg: number, timeZone = 'UTC', longitudeDeg = 0) =>
     firstDay({ site: { latitudeDeg, longitudeDeg, elevationM: 0, timeZone }, implements: [hoe({ dewOff: false })] });
