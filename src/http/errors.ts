@@ -76,9 +76,6 @@ export type ProblemDocument = {
   readonly problems: readonly Problem[];
 };
 
-/** At most so many problems are listed, whatever made them. */
-const MOST_PROBLEMS = 50;
-
 const detailOf = ({ where, given, allowed, advice }: Problem): string =>
   `${where}: given ${given}; allowed ${allowed}.${advice === undefined ? '' : ` ${advice}.`}`;
 
@@ -102,7 +99,7 @@ export const problemDocument = (thrown: unknown, requestId: string, status?: num
   const error = asWhitethreadError(thrown);
   const { code } = error;
   const found = status ?? statusOf[code];
-  const all = found >= 500 && !told.has(code) ? [hidden(code, requestId)] : error.problems.slice(0, MOST_PROBLEMS);
+  const all = found >= 500 && !told.has(code) ? [hidden(code, requestId)] : error.problems;
   const [first = hidden(code, requestId)] = all;
   return {
     type: `/errors#${code}`,

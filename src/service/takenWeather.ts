@@ -1,6 +1,7 @@
 import { dayNumber } from '../core/base/day.ts';
 import { parsed } from '../core/base/schema.ts';
 import { findingSentence } from '../core/weather/finding.ts';
+import { type WhereOf, whereInSeries } from '../core/weather/qualityLimits.ts';
 import { type DailyWeather, dailyWeather, type Site } from '../core/weather/schema.ts';
 import { checkedWeather } from '../core/weather/weather.ts';
 import { csvWeather } from '../sources/csv.ts';
@@ -33,7 +34,10 @@ const postedCsv = (text: string): DailyWeather => stationOf(csvWeather(text), un
 export const takenWeather = ({ type, text, before, site, today }: WeatherToTake): TakenWeather => {
   const posted = type === 'csv' ? postedCsv(text) : parsed(dailyWeather, jsonOf(text), '');
   const whole = before === null ? posted : merged(JSON.parse(before) as DailyWeather, posted);
-  const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today));
+  // What was kept was sound, so whatever cannot be is told by its row in what was posted.
+  const firstRow = dayNumber(posted.startDate) - dayNumber(whole.startDate);
+  const whereOf: WhereOf = (index, column) => whereInSeries(posted.startDate)(index - firstRow, column);
+  const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today), whereOf);
   // What came as JSON is kept as it came: to write it anew takes as long as to read it did.
   const isAsItCame = type === 'json' && before === null;
   return { text: isAsItCame ? text : JSON.stringify(whole), findings: findings.map(findingSentence) };

@@ -1,5 +1,5 @@
 import { CsvError, parse } from 'csv-parse/sync';
-import { type Problem, whitethreadError } from '../core/base/errors.ts';
+import { MOST_PROBLEMS, type Problem, whitethreadError } from '../core/base/errors.ts';
 import { type CellForm, cellNumber, isTrace, TRACE_MM } from './cells.ts';
 import type { ReadOptions } from './contract.ts';
 import { type Header, headerOf, type ValueColumn } from './header.ts';
@@ -23,8 +23,6 @@ export type CsvRows = {
   /** Columns, by their index in `header.values`, that hold other text than numbers. */
   readonly textColumns: ReadonlySet<number>;
 };
-
-const MOST_PROBLEMS = 50;
 
 /** The delimiter that the first line has most of. @example delimiterOf('date;tmax_c') // ';' */
 export const delimiterOf = (text: string): ',' | ';' | '\t' => {

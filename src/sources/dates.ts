@@ -1,8 +1,7 @@
 import type { DayNumber } from '../core/base/day.ts';
-import type { Problem } from '../core/base/errors.ts';
+import { MOST_PROBLEMS, type Problem } from '../core/base/errors.ts';
 
 const MS_PER_DAY = 86_400_000;
-const MOST_PROBLEMS = 50;
 const MIDNIGHT = '(?:[T ]00:00(?::00(?:\\.0+)?)?Z?)?';
 const YEAR_FIRST = new RegExp(`^(\\d{4})([-/.]?)(\\d{1,2})\\2(\\d{1,2})${MIDNIGHT}$`);
 const YEAR_AND_DAY = /^(\d{4})-(\d{3})$/;

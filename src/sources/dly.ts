@@ -94,7 +94,7 @@ const stationsOf = (text: string): Station[] => {
     stations.set(name, station);
     problems.push(...addLine(station, parts, index + 1));
   });
-  if (problems.length > 0) throw whitethreadError(problems.slice(0, 50));
+  if (problems.length > 0) throw whitethreadError(problems);
   return [...stations.values()].toSorted((a, b) => (a.name < b.name ? -1 : 1));
 };
 

@@ -1,5 +1,5 @@
 import { type DayNumber, isoDate } from '../core/base/day.ts';
-import { type Problem, whitethreadError } from '../core/base/errors.ts';
+import { MOST_PROBLEMS, type Problem, whitethreadError } from '../core/base/errors.ts';
 import type { Column } from '../core/weather/columns.ts';
 import type { WeatherFinding } from '../core/weather/finding.ts';
 
@@ -16,7 +16,6 @@ export type Columns = {
 
 /** As in the schema: 60 years. */
 const MOST_DAYS = 60 * 366;
-const MOST_PROBLEMS = 50;
 
 const isSame = (a: Row, b: Row): boolean => a.values.every((value, i) => Object.is(value, b.values[i]));
 

@@ -64,6 +64,24 @@ describe('POST /v1/outlooks', () => {
     );
   });
 
+  test('weather that cannot be is told with its date and what to do; columns of it are compared whatever else is wrong', async () => {
+    const { weather } = smallField;
+    const tempMaxC = weather.tempMaxC.map((value) => value * 1.8 + 32);
+    const warm = await post('/v1/outlooks', { ...smallField, weather: { ...weather, tempMaxC } });
+    expect([warm.statusCode, warm.json().type]).toEqual([422, '/errors#weather-fahrenheit']);
+    expect(warm.json().problems[0]).toMatchObject({ where: 'weather.tempMaxC[38] (2026-04-08)' });
+    const short = { ...weather, rainMm: ['T'], tempMinC: [1] };
+    const both = await post('/v1/outlooks', { ...smallField, today: 'soon', weather: short });
+    expect(
+      both
+        .json()
+        .problems.map(({ where }: { where: string }) => where)
+        .sort(),
+    ).toEqual(['today', 'weather.rainMm', 'weather.rainMm[0]', 'weather.tempMinC'].sort());
+    const batch = await post('/v1/outlook-batches', { fields: [{ ...smallField, weather: { ...weather, tempMaxC } }] });
+    expect(batch.json().outlooks[0].problems[0].code).toBe('weather-fahrenheit');
+  });
+
   test('an unknown weed is 422, with the list of those that are known', async () => {
     const answer = await post('/v1/outlooks', wrong);
     expect(answer.statusCode).toBe(422);

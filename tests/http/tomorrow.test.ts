@@ -1,5 +1,6 @@
 import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import type { Problem } from '../../src/core/base/errors.ts';
 import { exampleField } from '../../src/http/examples/outlook.ts';
 import { type Stored, type StoredFarm, storedApp } from './stored.ts';
 
@@ -12,6 +13,7 @@ beforeAll(async () => {
 });
 afterAll(() => stored.close());
 
+const json = { 'content-type': 'application/json' };
 const at = (path: string) => `/v1/farms/${farm.id}/${path}`;
 
 describe('weather', () => {
@@ -54,15 +56,44 @@ describe('weather', () => {
   test.each([
     ['a low above its high', { startDate: '2026-05-01', tempMaxC: [5], tempMinC: [9], rainMm: [0] }, 422],
     ['columns of different length', { startDate: '2026-05-01', tempMaxC: [5, 6], tempMinC: [1], rainMm: [0] }, 400],
-    ['degrees that are none', { startDate: '2026-05-01', tempMaxC: [999], tempMinC: [1], rainMm: [0] }, 400],
+    ['degrees that are none', { startDate: '2026-05-01', tempMaxC: [999], tempMinC: [1], rainMm: [0] }, 422],
+    ['a number that is none', '{"startDate":"2026-05-01","tempMaxC":[1e999],"tempMinC":[1],"rainMm":[0]}', 400],
     ['CSV without units', 'date,tmax,tmin,rain\n2026-05-01,50,40,1\n', 422],
     ['XML', '<weather/>', 415],
   ])('%s is refused, and what was kept stays', async (_, body, status) => {
+    const types: Readonly<Record<string, string>> = { '<': 'application/xml', '{': 'application/json' };
     const kept = (await stored.ask('GET', url())).body;
-    const type = typeof body !== 'string' ? 'application/json' : body.startsWith('<') ? 'application/xml' : 'text/csv';
+    const type = typeof body !== 'string' ? 'application/json' : (types[body[0] as string] ?? 'text/csv');
     const answer = await stored.ask('PUT', url(), { body, headers: { 'content-type': type } });
     expect(answer.statusCode).toBe(status);
     expect((await stored.ask('GET', url())).body).toBe(kept);
+  });
+
+  const told = async (method: 'PUT' | 'PATCH', body: unknown) => {
+    const answer = await stored.ask(method, url(), { body });
+    return answer.json().problems.map(({ code, where }: Problem) => `${code} ${where}`);
+  };
+
+  test('Fahrenheit in JSON is named as in CSV, with what to do, by the row that was sent', async () => {
+    await stored.ask('PUT', url(), { body: exampleField.weather });
+    const warm = { startDate: '2026-05-03', tempMaxC: [21, 86], tempMinC: [10, 66], rainMm: [0, -1] };
+    const problems = [
+      'weather-range weather.rainMm[1] (2026-05-04)',
+      'weather-fahrenheit weather.tempMaxC[1] (2026-05-04)',
+      'weather-fahrenheit weather.tempMinC[1] (2026-05-04)',
+    ];
+    for (const method of ['PUT', 'PATCH'] as const) expect((await told(method, warm)).sort()).toEqual(problems.sort());
+    const { advice } = (await stored.ask('PUT', url(), { body: warm })).json().problems[0];
+    expect(advice).toContain('tmax_f');
+  });
+
+  test('a short column is told beside a value that is no number', async () => {
+    const body = { startDate: '2026-05-01', tempMaxC: [20, 21], tempMinC: [10], rainMm: [0, 'T'], windMPerS: 'calm' };
+    expect((await told('PUT', body)).sort()).toEqual(
+      ['invalid-input rainMm[1]', 'invalid-input tempMinC', 'invalid-input windMPerS'].sort(),
+    );
+    for (const wrong of [null, [], 'text', { startDate: '2026-05-01', tempMaxC: 7, tempMinC: [1], rainMm: [] }])
+      expect((await stored.ask('PUT', url(), { body: JSON.stringify(wrong), headers: json })).statusCode).toBe(400);
   });
 });
 

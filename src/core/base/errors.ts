@@ -63,11 +63,15 @@ export type WhitethreadError = Error & { readonly code: ErrorCode; readonly prob
 export const problemText = (p: Omit<Problem, 'advice'> & { readonly advice?: string | undefined }): string =>
   `${p.where}: given ${p.given}; allowed ${p.allowed}${p.advice === undefined ? '' : `. ${p.advice}`}`;
 
+/** At most this many problems are listed: a body of thousands of bad rows must not cost more than a good one. */
+export const MOST_PROBLEMS = 50;
+
 /**
- * An error that carries every problem found, not only the first. Its message is readable as it stands.
- * @param problems at least one
+ * An error that carries every problem found, up to fifty, not only the first. Its message is readable as it stands.
+ * @param found at least one
  */
-export const whitethreadError = (problems: readonly Problem[]): WhitethreadError => {
+export const whitethreadError = (found: readonly Problem[]): WhitethreadError => {
+  const problems = found.slice(0, MOST_PROBLEMS);
   const error = new Error(problems.map(problemText).join('\n'));
   error.name = 'WhitethreadError';
   return Object.assign(error, { code: problems[0]?.code ?? 'invalid-input', problems });

@@ -68,21 +68,20 @@ export const slug = () =>
 export type Column = readonly (number | null)[];
 
 /**
- * Schema of a column of a quantity. A sound one is told by a plain loop, many times as fast as value by value; what
- * is wrong with another, the schema of its values says.
+ * Schema of a column of a quantity: numbers and null, not too many. Whether a number can be is for whoever knows its day
+ * and what is often mistaken for it, so the range stands in the form alone. A sound column is told by a plain loop, many
+ * times as fast as value by value; what is wrong with another, the schema of its values says.
  * @param most values
  */
 export const columnOf = (quantity: z.ZodNumber, most: number): z.ZodType<Column, Column> => {
-  const valueByValue = z.array(quantity.nullable()).max(most);
-  const low = quantity.minValue ?? Number.NEGATIVE_INFINITY;
-  const high = quantity.maxValue ?? Number.POSITIVE_INFINITY;
+  const value = z.number({ error: quantity.def.error as z.core.$ZodErrorMap });
+  const valueByValue = z.array(value.nullable()).max(most);
   const isSound = (given: unknown): boolean => {
     if (!Array.isArray(given) || given.length > most) return false;
-    for (const value of given)
-      if (value !== null && !(typeof value === 'number' && value >= low && value <= high)) return false;
+    for (const value of given) if (value !== null && !Number.isFinite(value)) return false;
     return true;
   };
-  const { $schema: _, ...form } = z.toJSONSchema(valueByValue);
+  const { $schema: _, ...form } = z.toJSONSchema(z.array(quantity.nullable()).max(most));
   return z
     .unknown()
     .check(({ value, issues }) => {

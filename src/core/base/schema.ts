@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { allowedText } from './allowed.ts';
-import { errorCodes, type Problem, whitethreadError } from './errors.ts';
+import { errorCodes, MOST_PROBLEMS, type Problem, whitethreadError } from './errors.ts';
 import { civilDate, depthCm, slug } from './quantity.ts';
 
 /** A pass over the field that was made, or one that is being tried out. */
@@ -39,9 +39,6 @@ const shown = (value: unknown): string => {
 /** A name that is not known is told at its own place, not at that of what holds it. */
 const pathsOf = (issue: z.core.$ZodIssue): readonly PropertyKey[][] =>
   issue.code === 'unrecognized_keys' ? issue.keys.map((key) => [...issue.path, key]) : [issue.path];
-
-/** At most this many problems are listed: a body of thousands of bad rows must not cost more than a good one. */
-const MOST_PROBLEMS = 50;
 
 /**
  * The input as the schema's type, or one error that names every problem with what was given and what is allowed.

@@ -1,6 +1,6 @@
 import { dayNumber, dayOfYear } from '../base/day.ts';
 import type { Problem } from '../base/errors.ts';
-import { FAHRENHEIT_ADVICE } from './qualityLimits.ts';
+import { FAHRENHEIT_ADVICE, WARMEST_C } from './qualityLimits.ts';
 import type { DailyWeather } from './schema.ts';
 import { coldestDay, zonalMeanC, zonalSdC } from './zonal.ts';
 
@@ -15,7 +15,8 @@ const tooWarmC = (latitudeDeg: number, dayOfYear: number): number =>
 
 /**
  * A series of degrees Fahrenheit sent as Celsius: a fifth of its days or more lie five standard deviations above what the
- * latitude has at that time of the year. Catches what stays under the limit of 60 C, such as a cool spring.
+ * latitude has at that time of the year. Catches what stays under the limit of 60 C, such as a cool spring; a day beyond
+ * the limit is told by itself.
  */
 export const fahrenheitProblems = (weather: DailyWeather, latitudeDeg: number): Problem[] => {
   const start = dayNumber(weather.startDate);
@@ -25,7 +26,7 @@ export const fahrenheitProblems = (weather: DailyWeather, latitudeDeg: number): 
   for (let i = 0; i < weather.tempMaxC.length; i++) {
     const max = weather.tempMaxC[i] ?? null;
     const min = weather.tempMinC[i] ?? null;
-    if (max === null || min === null) continue;
+    if (max === null || min === null || max > WARMEST_C || min > WARMEST_C) continue;
     known++;
     const mean = (max + min) / 2;
     if (mean > leastTooWarm && mean > tooWarmC(latitudeDeg, dayOfYear(start + i))) tooWarm++;

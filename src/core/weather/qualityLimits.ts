@@ -1,5 +1,5 @@
 import { dayNumber, isoDate } from '../base/day.ts';
-import type { Problem } from '../base/errors.ts';
+import { MOST_PROBLEMS, type Problem } from '../base/errors.ts';
 import { rounded } from '../base/numbers.ts';
 import { frac, rainMm, solarMjPerM2, tempC, windMPerS } from '../base/quantity.ts';
 import { type Column, neededColumns, optionalColumns } from './columns.ts';
@@ -8,8 +8,6 @@ import type { DailyWeather } from './schema.ts';
 /** More crossing than this is no rounding: two sensors, two days or two columns were mixed up. C. */
 export const MOST_CROSSED_C = 0.5;
 
-/** At most this many problems are listed. */
-const MOST_PROBLEMS = 50;
 /** 60 C is 140 F: what lies between may well be a summer's day in Fahrenheit. */
 const WARMEST_F = 140;
 /** 999 mm is within the physical limit, but no station reports exactly that; files use it for "missing". */
@@ -29,6 +27,9 @@ const bounds = {
   windMPerS: boundsOf(windMPerS()),
   humidityFrac: boundsOf(frac()),
 };
+/** Warmest air that can be, C. */
+export const WARMEST_C = bounds.tempMaxC[1];
+
 type ColumnName = keyof typeof bounds;
 const allColumns = [...neededColumns, ...optionalColumns];
 

@@ -46,12 +46,17 @@ export const dailyWeather = z
     /** First day of the forecast part; without it every day counts as observed. */
     forecastFrom: civilDate().optional(),
   })
-  .superRefine((weather, context) => {
-    const length = weather.tempMaxC.length;
-    for (const name of ['tempMinC', 'rainMm', 'solarMjPerM2', 'windMPerS', 'humidityFrac'] as const) {
-      const given = weather[name];
-      if (given !== undefined && given.length !== length)
-        context.addIssue({ code: 'custom', path: [name], message: `${length} values, as many as tempMaxC` });
-    }
-  });
+  .superRefine(
+    (weather, context) => {
+      const { tempMaxC } = weather;
+      if (!Array.isArray(tempMaxC)) return;
+      for (const name of ['tempMinC', 'rainMm', 'solarMjPerM2', 'windMPerS', 'humidityFrac'] as const) {
+        const given = weather[name];
+        if (Array.isArray(given) && given.length !== tempMaxC.length)
+          context.addIssue({ code: 'custom', path: [name], message: `${tempMaxC.length} values, as many as tempMaxC` });
+      }
+    },
+    // Also where a value is wrong, so that everything is told at once; only no object at all has no columns.
+    { when: ({ value }) => typeof value === 'object' && value !== null },
+  );
 export type DailyWeather = Readonly<z.infer<typeof dailyWeather>>;

@@ -5,22 +5,23 @@ import { uncrossed } from './crossed.ts';
 import { filled, type Gap, gaps } from './filled.ts';
 import type { WeatherFinding } from './finding.ts';
 import { gapFindings, gapProblems } from './gapReport.ts';
-import { weatherFindings, weatherProblems } from './quality.ts';
+import { valueProblems, weatherFindings } from './quality.ts';
+import { dateProblems } from './qualityDates.ts';
+import { type WhereOf, whereInSeries } from './qualityLimits.ts';
 import { type DailyWeather, type DayOrigin, dayOrigins, type Site } from './schema.ts';
 import type { WeatherDays } from './series.ts';
 
 const originIndex = (origin: DayOrigin): number => dayOrigins.indexOf(origin);
 
-const emptyProblems = (weather: DailyWeather): Problem[] =>
-  neededColumns
-    .filter((name) => weather[name].every((value) => value === null))
-    .map((name) => ({
-      code: 'weather-empty',
-      where: `weather.${name}`,
-      given: 'no value at all',
-      allowed: 'a value on most days',
-      advice: 'Highest and lowest temperature and rain are needed',
-    }));
+const isEmpty = (column: Column): boolean => column.every((value) => value === null);
+
+const emptyProblem = (name: NeededColumn): Problem => ({
+  code: 'weather-empty',
+  where: `weather.${name}`,
+  given: 'no value at all',
+  allowed: 'a value on most days',
+  advice: 'Highest and lowest temperature and rain are needed',
+});
 
 /** A day is as good as its worst filled column; `dayOrigins` is in that order. */
 const originOf = (days: number, observed: number, holes: readonly Gap[]): Uint8Array => {
@@ -59,9 +60,15 @@ type Checked = {
 /**
  * Daily weather, looked through and not yet filled: all that whoever keeps it needs.
  * @param today without it, days of the future cannot be told
+ * @param whereOf names the place of a value where that is not its row in the series
  * @throws WhitethreadError as `weatherDays`
  */
-export const checkedWeather = (weather: DailyWeather, site: Site, today?: DayNumber): Checked => {
+export const checkedWeather = (
+  weather: DailyWeather,
+  site: Site,
+  today?: DayNumber,
+  whereOf: WhereOf = whereInSeries(weather.startDate),
+): Checked => {
   const startDay = dayNumber(weather.startDate);
   const observed = observedDays(weather);
   const { findings: crossings, ...temperatures } = uncrossed(weather.tempMaxC, weather.tempMinC, startDay);
@@ -69,10 +76,17 @@ export const checkedWeather = (weather: DailyWeather, site: Site, today?: DayNum
   const holes = holesOf(given);
   const gapsTold = <T>(
     tell: (holes: readonly Gap[], column: string, startDay: DayNumber, observed: number) => T[],
-  ): T[] => neededColumns.flatMap((name) => tell(holes[name], name, startDay, observed));
+    names: readonly NeededColumn[] = neededColumns,
+  ): T[] => names.flatMap((name) => tell(holes[name], name, startDay, observed));
 
-  const unusable = [...emptyProblems(weather), ...weatherProblems(weather, site, today)];
-  const problems = unusable.length > 0 ? unusable : gapsTold(gapProblems);
+  const used = neededColumns.filter((name) => !isEmpty(weather[name]));
+  const empty = neededColumns.filter((name) => !used.includes(name)).map(emptyProblem);
+  const dates = dateProblems(weather, today);
+  // Gaps first: they are few, and of values that cannot be there may be more than are listed.
+  const problems =
+    dates.length > 0
+      ? [...empty, ...dates]
+      : [...empty, ...gapsTold(gapProblems, used), ...valueProblems(weather, site, whereOf)];
   if (problems.length > 0) throw whitethreadError(problems);
   const filling = gapsTold(gapFindings);
   const findings = [...crossings, ...filling, ...weatherFindings({ ...weather, ...temperatures }, today)];

@@ -1,5 +1,6 @@
 import { type DailyWeather, dailyWeather } from '../../core/weather/schema.ts';
 import { type ArchiveWanted, archiveDays } from './archive.ts';
+import { sound } from './days.ts';
 import { type GlobalWanted, globalDays } from './global.ts';
 import { bodyJson } from './json.ts';
 import { type NceiWanted, nceiDays } from './ncei.ts';
@@ -24,7 +25,7 @@ export const daysOf = (wanted: Wanted, bytes: Uint8Array): DailyWeather => {
   const body = bodyJson(wanted.source, bytes);
   switch (wanted.source) {
     case 'kept':
-      return replyAs(dailyWeather, body, wanted.source);
+      return sound(wanted.source, replyAs(dailyWeather, body, wanted.source));
     case 'power':
       return powerDays(body, wanted);
     case 'ncei':

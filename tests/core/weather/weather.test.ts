@@ -211,6 +211,35 @@ describe('W9 physical limits', () => {
     ).not.toThrow();
   });
 
+  test('a crossed day, a value that cannot be and a gap that is too long are told at once', () => {
+    const gap = without(oneYear, 100, 110, { rainMm: true });
+    const weather = {
+      ...gap,
+      tempMaxC: gap.tempMaxC.map((value, i) => (i === 200 ? 141 : value)),
+      tempMinC: gap.tempMinC.map((value, i) => (i === 300 ? 40 : value)),
+    };
+    const error = errorOf(() => weatherDays(weather, site));
+    expect(error.problems.map(({ code, where }) => `${code} ${where}`)).toEqual([
+      'weather-gap weather.rainMm',
+      'weather-range weather.tempMaxC[200] (2012-07-19)',
+      'weather-crossed weather.tempMinC[300] (2012-10-27)',
+    ]);
+    const empty = errorOf(() => weatherDays({ ...weather, rainMm: weather.rainMm.map(() => null) }, site));
+    expect(codes(empty.problems)).toEqual(['weather-empty', 'weather-range', 'weather-crossed']);
+  });
+
+  test('of a series too warm to be Celsius a fault in the rain hides nothing, and a day beyond 60 C says it', () => {
+    const warm = (max: number, rain: number) => ({
+      startDate: '2020-03-01',
+      tempMaxC: [50, max, 52],
+      tempMinC: [40, 41, 42],
+      rainMm: [0, rain, 0],
+    });
+    const told = (max: number, rain: number) => codes(errorOf(() => weatherDays(warm(max, rain), site)).problems);
+    expect(told(51, -1)).toEqual(['weather-range', 'weather-fahrenheit']);
+    expect(told(61, -1)).toEqual(['weather-fahrenheit', 'weather-range']);
+  });
+
   test('of a thousand bad rows the first fifty are listed', () => {
     const bad = Array(1000).fill(-100);
     const error = errorOf(() =>
