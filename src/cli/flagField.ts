@@ -5,6 +5,7 @@ import { asForecastFrom, type Farm, stationOf, type Today } from '../service/far
 import type { WeatherFile } from '../sources/contract.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
 import type { FieldOptions } from './fieldOptions.ts';
+import { withOptionAdvice } from './optionAdvice.ts';
 
 /** What stands in for flags that were not given. Common practice, no source; the answer names each one used. */
 const usual = {
@@ -54,7 +55,9 @@ export const flagFarm = (
   const { tempUnit, rainUnit, dateOrder, drainage, residue } = options;
   const planting = plantingOf(options, command);
   const units = given({ temp: tempUnit, rain: rainUnit });
-  const file = stationOf(readWeatherFile(path, { units, ...given({ dateOrder }) }), options.station, path);
+  const file = withOptionAdvice(() =>
+    stationOf(readWeatherFile(path, { units, ...given({ dateOrder }) }), options.station, path),
+  );
   const timeZone = options.zone ?? machineZone;
   const date = today(timeZone);
   const field: FieldInput = {

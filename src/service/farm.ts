@@ -42,7 +42,7 @@ export const stationOf = (files: readonly WeatherFile[], station: string | undef
       where: `station of ${path}`,
       given: station ?? 'none named',
       allowed: files.map((file) => file.station ?? 'no name').join(', '),
-      advice: 'Name one with --station, or keep one station in the file',
+      advice: 'Keep the rows of one station',
     },
   ]);
 };

@@ -122,12 +122,22 @@ const cellsProblem = (record: readonly string[], header: Header, line: number): 
 
 /**
  * The rows of a CSV file by station, as numbers in the library's units.
- * @throws WhitethreadError 'weather-format' with line and column, and what `headerOf` throws
+ * @throws WhitethreadError 'weather-format' with line and column, 'weather-empty', and what `headerOf` throws
  */
 export const csvRows = (text: string, options: ReadOptions): CsvRows => {
   const delimiter = delimiterOf(text);
   const records = numberedRecords(text, delimiter);
-  const header = headerOf(records.next().value?.cells ?? [], options);
+  const first = records.next().value;
+  if (first === undefined)
+    throw whitethreadError([
+      {
+        code: 'weather-empty',
+        where: 'weather file',
+        given: 'no line of cells',
+        allowed: 'a header and at least one day',
+      },
+    ]);
+  const header = headerOf(first.cells, options);
   const decimalComma = delimiter !== ',';
   const forms = header.values.map(({ tenths }): CellForm => ({ decimalComma, tenths }));
   const stations = new Map<string, StationRows>();

@@ -55,8 +55,7 @@ const unclear = (text: string): Problem => ({
   where: 'column of dates',
   given: `${text} and the like, which can all be read as month/day and as day/month`,
   allowed: 'YYYY-MM-DD, or dates of which at least one tells the order',
-  advice:
-    'Write dates as YYYY-MM-DD, or give the order of month and day with the option for dates (--date-order mdy or dmy)',
+  advice: 'Write dates as YYYY-MM-DD',
 });
 
 /** The order whose first unreadable date comes last: the one that the writer most likely meant. */

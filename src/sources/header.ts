@@ -100,7 +100,7 @@ const unitProblem = (header: string, quantity: Quantity): Problem => ({
   where: `column ${header}`,
   given: 'no unit',
   allowed: quantity === 'temp' ? 'C, F or 0.1C' : 'mm, in, cm or 0.1mm',
-  advice: `Name the unit in the header, for example ${quantity === 'temp' ? `${header}_c or ${header}_f` : `${header}_mm or ${header}_in`}, or give it with the option for units (--temp-unit, --rain-unit)`,
+  advice: `Name the unit in the header, for example ${quantity === 'temp' ? `${header}_c or ${header}_f` : `${header}_mm or ${header}_in`}`,
 });
 
 const columnProblem = (where: string, headers: readonly string[], allowed: string): Problem => ({

@@ -125,6 +125,18 @@ test('an unknown weed, and a day outside the weather, are wrong input', () => {
   expect(late.err).toMatch(/weather-too-short/);
 });
 
+test('what a weather file leaves open may be said by an option, and the advice names it', () => {
+  const folder = folderWith({
+    'units.csv': 'date,tmax,tmin_c,rain_mm\n2026-05-01,20,10,0',
+    'dates.csv': 'date,tmax_c,tmin_c,rain_mm\n03/04/2026,20,10,0',
+    'stations.csv': 'station,date,tmax_c,tmin_c,rain_mm\nA,2026-05-01,20,10,0\nB,2026-05-01,20,10,0',
+  });
+  const said = (file: string) => captured('tomorrow', '--weather', join(folder, file)).err.replace(/\s+/g, ' ');
+  expect(said('units.csv')).toContain('tmax_c or tmax_f, or give --temp-unit and --rain-unit');
+  expect(said('dates.csv')).toContain('Write dates as YYYY-MM-DD, or give --date-order mdy or dmy');
+  expect(said('stations.csv')).toContain('Keep the rows of one station, or give --station');
+});
+
 test('without a place in file or flags it is wrong use', () => {
   const path = join(folderWith({ 'my.csv': springCsv(140) }), 'my.csv');
   const { code, err } = captured('tomorrow', '--weather', path);

@@ -87,6 +87,15 @@ describe('weather', () => {
     expect(advice).toContain('tmax_f');
   });
 
+  test.each([
+    ['no units', 'date,tmax,tmin,rain\n2026-05-01,20,10,0'],
+    ['dates of two orders', 'date,tmax_c,tmin_c,rain_mm\n03/04/2026,20,10,0'],
+    ['two stations', 'station,date,tmax_c,tmin_c,rain_mm\nA,2026-05-01,20,10,0\nB,2026-05-01,20,10,0'],
+  ])('advice about CSV with %s names no option of a command line', async (_, body) => {
+    const answer = await stored.ask('PUT', url(), { body, headers: { 'content-type': 'text/csv' } });
+    expect(answer.json().problems[0].advice).not.toContain('--');
+  });
+
   test('a short column is told beside a value that is no number', async () => {
     const body = { startDate: '2026-05-01', tempMaxC: [20, 21], tempMinC: [10], rainMm: [0, 'T'], windMPerS: 'calm' };
     expect((await told('PUT', body)).sort()).toEqual(

@@ -326,8 +326,9 @@ describe('nothing in it', () => {
     expect(errorOf(() => csvWeather(`${HEADER}\n\n,,,\n`)).code).toBe('weather-empty');
   });
 
-  test('only comments have no columns', () => {
-    expect(errorOf(() => csvWeather('# nothing')).code).toBe('weather-column');
+  test('only comments, or no text', () => {
+    for (const text of ['', '# nothing', '\n,,\n'])
+      expect(errorOf(() => csvWeather(text)).problems.map(({ code }) => code)).toEqual(['weather-empty']);
   });
 
   test('days 70 years apart are more than a series', () => {

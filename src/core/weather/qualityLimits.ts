@@ -43,7 +43,7 @@ export const whereInSeries =
     `weather.${column}[${index}] (${isoDate(dayNumber(startDate) + index)})`;
 
 export const FAHRENHEIT_ADVICE =
-  'This looks like degrees Fahrenheit. Name the unit in the header (tmax_f, tmin_f) or give it with the option for units';
+  'This looks like degrees Fahrenheit. In CSV name the unit in the header (tmax_f, tmin_f); in JSON give degrees Celsius';
 
 const isMark = (column: ColumnName, value: number): boolean => column === 'rainMm' && value === MISSING_MARK_MM;
 
