@@ -1,30 +1,44 @@
 import type { FastifyRequest } from 'fastify';
+import { encodingFault, textOf, UTF8 } from '../sources/text.ts';
 import type { App } from './contract.ts';
+import { refusal } from './errors.ts';
 import { assertShallow } from './json.ts';
 
 type Done = (error: Error | null, body?: unknown) => void;
 
-const BYTE_ORDER_MARK = 0xfeff;
+/** It leaves out a byte order mark. */
+const decoder = new TextDecoder();
 
-const kept = (request: FastifyRequest, body: string): string => {
-  const text = body.charCodeAt(0) === BYTE_ORDER_MARK ? body.slice(1) : body;
-  request.bodyText = text;
-  return text;
+/** Bytes of JSON as text. @throws WhitethreadError 'invalid-input': other bytes would be stored as other letters */
+const jsonText = (bytes: Uint8Array): string => {
+  const fault = encodingFault(bytes);
+  if (fault === null) return decoder.decode(bytes);
+  throw refusal('invalid-input', `body, ${fault.where}`, fault.given, UTF8, 'Send the body in UTF-8');
 };
 
-/** JSON bodies: not too deep, no prototype in disguise; the text is kept for the hash of idempotency and for weather. */
+/** How the bytes of a type become text: CSV as a file of weather does, whoever reads it. */
+const textOfType: Readonly<Record<string, (bytes: Uint8Array) => string>> = { 'text/csv': textOf };
+
+/** Reads bodies of a type as text, which is kept for the hash of idempotency and for weather; `then` goes on with it. */
+const bodiesOf = (app: App, type: string, then: (request: FastifyRequest, text: string, done: Done) => void): void => {
+  const toText = textOfType[type] ?? jsonText;
+  app.addContentTypeParser(type, { parseAs: 'buffer' }, (request, body, done: Done) => {
+    try {
+      request.bodyText = toText(body as Buffer);
+      then(request, request.bodyText, done);
+    } catch (error) {
+      done(error as Error);
+    }
+  });
+};
+
+/** JSON bodies: not too deep, no prototype in disguise. */
 export const jsonBodies = (app: App): void => {
   app.decorateRequest('bodyText', '');
   app.removeAllContentTypeParsers();
   const parse = app.getDefaultJsonParser('error', 'error');
-  app.addContentTypeParser('application/json', { parseAs: 'string' }, (request, body, done: Done) => {
-    const text = kept(request, body as string);
-    try {
-      assertShallow(text);
-    } catch (error) {
-      done(error as Error);
-      return;
-    }
+  bodiesOf(app, 'application/json', (request, text, done) => {
+    assertShallow(text);
     parse(request, text, done);
   });
 };
@@ -32,7 +46,5 @@ export const jsonBodies = (app: App): void => {
 /** Bodies of these types stay text in this scope: whoever computes parses them, away from this thread. */
 export const textBodies = (app: App, types: readonly string[]): void => {
   app.removeContentTypeParser([...types]);
-  app.addContentTypeParser([...types], { parseAs: 'string' }, (request, body, done: Done) => {
-    done(null, kept(request, body as string));
-  });
+  for (const type of types) bodiesOf(app, type, (_, text, done) => done(null, text));
 };

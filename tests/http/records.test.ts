@@ -144,6 +144,33 @@ test('every problem of a body at once', async () => {
   ).toEqual(['from', 'hoursADay', 'kind', 'name']);
 });
 
+test('a body that is not UTF-8 is refused with its byte; letters of any script are kept', async () => {
+  const post = (payload: Buffer) =>
+    stored.app.inject({
+      method: 'POST',
+      url: at('crews'),
+      headers: { authorization: `Bearer ${stored.operator}`, 'content-type': 'application/json' },
+      payload,
+    });
+  const body = JSON.stringify({ ...own('crew'), name: 'Sch\xf6n' });
+  const latin = await post(Buffer.from(body, 'latin1'));
+  expect([latin.statusCode, latin.json().problems]).toEqual([
+    400,
+    [
+      {
+        code: 'invalid-input',
+        where: `body, byte ${body.indexOf('\xf6')}`,
+        given: 'a byte 0xf6 that is not UTF-8',
+        allowed: 'text in UTF-8',
+        advice: 'Send the body in UTF-8',
+      },
+    ],
+  ]);
+  expect((await post(Buffer.from(body, 'utf16le'))).json().problems[0].given).toContain('NUL');
+  const utf8 = await post(Buffer.from(`\uFEFF${body}`, 'utf8'));
+  expect([utf8.statusCode, utf8.json().data.name]).toEqual([201, 'Sch\xf6n']);
+});
+
 test('a name that neither the farm nor the catalogue has is 422 and says what there is', async () => {
   const answer = await stored.ask('POST', at('plantings'), { body: { ...own('planting'), crop: 'moon-wheat' } });
   expect([answer.statusCode, answer.json().type]).toEqual([422, '/errors#unknown-crop']);

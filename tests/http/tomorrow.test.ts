@@ -88,6 +88,26 @@ describe('weather', () => {
   });
 
   test.each([
+    ['CSV in Latin-1', 'text/csv', Buffer.from('date,tmax (\xb0C),tmin_c,rain_mm\n2026-05-01,20,10,0', 'latin1')],
+    ['CSV in UTF-16', 'text/csv', Buffer.from('\uFEFFdate,tmax_c,tmin_c,rain_mm\n2026-05-01,20,10,0', 'utf16le')],
+    ['JSON in Latin-1', 'application/json', Buffer.from('{"startDate":"\xf6"}', 'latin1')],
+    ['no CSV at all', 'text/csv', Buffer.from('')],
+    ['CSV of blanks', 'text/csv', Buffer.from(' \r\n')],
+  ])('%s is refused as a file of it is, and what was kept stays', async (name, type, payload) => {
+    const kept = (await stored.ask('GET', url())).body;
+    const answer = await stored.app.inject({
+      method: 'PUT',
+      url: url(),
+      headers: { authorization: `Bearer ${stored.operator}`, 'content-type': type },
+      payload,
+    });
+    const code = type !== 'text/csv' ? 'invalid-input' : name.includes(' in ') ? 'weather-encoding' : 'weather-empty';
+    expect(answer.json().problems).toMatchObject([{ code }]);
+    expect(answer.statusCode).toBe(type === 'text/csv' ? 422 : 400);
+    expect((await stored.ask('GET', url())).body).toBe(kept);
+  });
+
+  test.each([
     ['no units', 'date,tmax,tmin,rain\n2026-05-01,20,10,0'],
     ['dates of two orders', 'date,tmax_c,tmin_c,rain_mm\n03/04/2026,20,10,0'],
     ['two stations', 'station,date,tmax_c,tmin_c,rain_mm\nA,2026-05-01,20,10,0\nB,2026-05-01,20,10,0'],

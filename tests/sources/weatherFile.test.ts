@@ -70,6 +70,19 @@ describe('encoding and size', () => {
     expect(error.problems).toMatchObject([{ code: 'weather-encoding', where, advice: 'Save the file again as UTF-8' }]);
   });
 
+  test('wherever the wrong byte stands among letters of one to four bytes, it is found', () => {
+    const letters = [...'aä€😀b'.repeat(8)].map((letter) => bytes(letter));
+    for (let i = 0; i < letters.length; i++)
+      for (const wrong of [[0xf6], [0x80], [0xc3], [0xe2, 0x82]]) {
+        const before = letters.slice(0, i).flatMap((letter) => [...letter]);
+        const after = letters.slice(i).flatMap((letter) => [...letter]);
+        const [problem] = errorOf(() => textOf(Uint8Array.from([...before, ...wrong, ...after]))).problems;
+        // A letter that is cut short is found at the byte that does not go on with it.
+        const at = before.length + (wrong[0] === 0xc3 || wrong.length === 2 ? wrong.length : 0);
+        expect([at, before.length]).toContain(Number(problem?.where.slice('byte '.length)));
+      }
+  });
+
   test('an empty file, and one of blanks', () => {
     expect(errorOf(() => weatherFiles(bytes(''))).code).toBe('weather-empty');
     expect(errorOf(() => weatherFiles(bytes(' \n\r\n'))).code).toBe('weather-empty');
