@@ -32,7 +32,7 @@ export const asForecastFrom = (weather: DailyWeather, today: string): DailyWeath
 };
 
 /** The one station that is meant. @throws WhitethreadError naming the stations when several could be */
-export const stationOf = (files: readonly WeatherFile[], station: string | undefined, path: string): WeatherFile => {
+export const stationOf = <T extends WeatherFile>(files: readonly T[], station: string | undefined, path: string): T => {
   const found = station === undefined ? files : files.filter((file) => file.station === station);
   const [only] = found;
   if (only !== undefined && found.length === 1) return only;

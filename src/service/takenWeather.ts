@@ -1,10 +1,10 @@
 import { dayNumber } from '../core/base/day.ts';
 import { parsed } from '../core/base/schema.ts';
+import { type AsGiven, whereInSeries } from '../core/weather/asGiven.ts';
 import { findingSentence } from '../core/weather/finding.ts';
-import { type WhereOf, whereInSeries } from '../core/weather/qualityLimits.ts';
 import { type DailyWeather, dailyWeather, type Site } from '../core/weather/schema.ts';
 import { checkedWeather } from '../core/weather/weather.ts';
-import { csvWeather } from '../sources/csv.ts';
+import { csvSeries } from '../sources/csv.ts';
 import { asForecastFrom, stationOf } from './farm.ts';
 import { merged } from './joined.ts';
 import { jsonOf } from './json.ts';
@@ -24,20 +24,27 @@ export type WeatherToTake = PostedWeather & {
 /** A series as it is kept, and what was odd about the whole of it. */
 export type TakenWeather = { readonly text: string; readonly findings: readonly string[] };
 
+type Posted = { readonly weather: DailyWeather; readonly given: AsGiven };
+
 /** The weather of a CSV text with one station. @throws WhitethreadError with every problem and its line */
-const postedCsv = (text: string): DailyWeather => stationOf(csvWeather(text), undefined, 'the body').weather;
+const postedCsv = (text: string): Posted => stationOf(csvSeries(text), undefined, 'the body');
+
+const postedJson = (text: string): Posted => {
+  const weather = parsed(dailyWeather, jsonOf(text), '');
+  return { weather, given: { whereOf: whereInSeries(weather.startDate) } };
+};
 
 /**
  * Posted weather, looked through and as it is to be kept.
  * @throws WhitethreadError with everything that is wrong with it
  */
 export const takenWeather = ({ type, text, before, site, today }: WeatherToTake): TakenWeather => {
-  const posted = type === 'csv' ? postedCsv(text) : parsed(dailyWeather, jsonOf(text), '');
+  const { weather: posted, given } = type === 'csv' ? postedCsv(text) : postedJson(text);
   const whole = before === null ? posted : merged(JSON.parse(before) as DailyWeather, posted);
   // What was kept was sound, so whatever cannot be is told by its row in what was posted.
   const firstRow = dayNumber(posted.startDate) - dayNumber(whole.startDate);
-  const whereOf: WhereOf = (index, column) => whereInSeries(posted.startDate)(index - firstRow, column);
-  const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today), whereOf);
+  const asGiven: AsGiven = { ...given, whereOf: (index, column) => given.whereOf(index - firstRow, column) };
+  const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today), asGiven);
   // What came as JSON is kept as it came: to write it anew takes as long as to read it did.
   const isAsItCame = type === 'json' && before === null;
   return { text: isAsItCame ? text : JSON.stringify(whole), findings: findings.map(findingSentence) };

@@ -1,5 +1,6 @@
-import { type DayNumber, isoDate } from '../core/base/day.ts';
-import { whitethreadError } from '../core/base/errors.ts';
+import { isoDate } from '../core/base/day.ts';
+import { type Problem, whitethreadError } from '../core/base/errors.ts';
+import { type AsGiven, givenNumber } from '../core/weather/asGiven.ts';
 import type { Column } from '../core/weather/columns.ts';
 import type { FindingCode, WeatherFinding } from '../core/weather/finding.ts';
 import { limitProblems } from '../core/weather/qualityLimits.ts';
@@ -8,19 +9,23 @@ import { TRACE_MM } from './cells.ts';
 import type { ReadOptions, WeatherFile } from './contract.ts';
 import { type CsvRows, csvRows, type StationRows } from './csvRows.ts';
 import { datesDays } from './dates.ts';
+import type { ValueColumn } from './header.ts';
 import { columnsOf, type Row } from './rows.ts';
 
-/** The rows of every station with their days; dates are read over the whole file at once. */
-const datedRows = (stations: readonly StationRows[], options: ReadOptions): Row[][] => {
+/** The rows of every station with their days, those without one left out; dates are read over the whole file at once. */
+const datedRows = (stations: readonly StationRows[], options: ReadOptions) => {
   const raw = stations.flatMap(({ rows }) => rows);
   const { days, problems } = datesDays(
     raw.map(({ date }) => date),
     raw.map(({ line }) => line),
     options.dateOrder,
   );
-  if (problems.length > 0) throw whitethreadError(problems);
   let next = 0;
-  return stations.map(({ rows }) => rows.map(({ line, values }) => ({ day: days[next++] as DayNumber, line, values })));
+  const dated = stations.map(({ rows }) =>
+    rows.map(({ line, values }): Row => ({ day: days[next++] ?? Number.NaN, line, values })),
+  );
+  const sound = problems.length === 0 ? dated : dated.map((rows) => rows.filter(({ day }) => !Number.isNaN(day)));
+  return { rows: sound, problems };
 };
 
 const isUsed = (column: Column): boolean => column.some((value) => value !== null);
@@ -30,8 +35,13 @@ const degrees = (text: string, most: number): number | null => {
   return Math.abs(value) <= most ? value : null;
 };
 
-const stationFile = (station: StationRows, rows: readonly Row[], { header, textColumns }: CsvRows): WeatherFile => {
-  const { startDay, columns, lines, findings } = columnsOf(rows, header.values.length);
+/** The series of one station, how the file gave it, and what of it could not be read. */
+type StationRead = { readonly file: WeatherFile; readonly given: AsGiven; readonly problems: readonly Problem[] };
+
+const stationRead = (station: StationRows, rows: readonly Row[], { header, textColumns }: CsvRows): StationRead => {
+  const { startDay, columns, lines, findings, problems } = columnsOf(rows, header.values.length, (value, i) =>
+    givenNumber(value, (header.values[i] as ValueColumn).unit, 6),
+  );
   const to = startDay + lines.length - 1;
   const note = (code: FindingCode, column: string, given: number | null, limit: number | null): WeatherFinding => ({
     code,
@@ -53,11 +63,11 @@ const stationFile = (station: StationRows, rows: readonly Row[], { header, textC
     startDate: isoDate(startDay),
     ...Object.fromEntries(named.filter(({ kind }) => kind === 'weather').map(({ name, column }) => [name, column])),
   } as DailyWeather;
-  const problems = limitProblems(weather, (index, name) => {
-    const title = named.find((candidate) => candidate.name === name)?.title ?? name;
-    return `line ${lines[index]}, column ${title}`;
-  });
-  if (problems.length > 0) throw whitethreadError(problems);
+  const columnOf = (name: string) => header.values.find((column) => column.kind === 'weather' && column.name === name);
+  const given: AsGiven = {
+    whereOf: (index, name) => `line ${lines[index]}, column ${columnOf(name)?.header ?? name}`,
+    unitOf: (name) => columnOf(name)?.unit,
+  };
 
   const extra = named.filter(({ kind }) => kind === 'observed');
   const isNumbers = ({ i, column }: { i: number; column: Column }) => !textColumns.has(i) && isUsed(column);
@@ -66,7 +76,7 @@ const stationFile = (station: StationRows, rows: readonly Row[], { header, textC
     ...(station.traces[i] ? [note('trace', title, station.traces[i], TRACE_MM)] : []),
   ]);
   const unused = [...header.unused, ...extra.filter((column) => !isNumbers(column)).map(({ title }) => title)];
-  return {
+  const file = {
     station: header.places.station === undefined ? null : station.name,
     latitudeDeg: degrees(station.latitude, 90),
     longitudeDeg: degrees(station.longitude, 180),
@@ -74,6 +84,35 @@ const stationFile = (station: StationRows, rows: readonly Row[], { header, textC
     observed: Object.fromEntries(extra.filter(isNumbers).map(({ name, column }) => [name, column])),
     findings: [...findings, ...marks, ...unused.map((title) => note('column-unused', title, null, null))],
   };
+  return { file, given, problems };
+};
+
+/** Weather of a CSV file that was read and not yet judged, and how the file gave it. */
+export type CsvSeries = WeatherFile & { readonly given: AsGiven };
+
+const valuesThatCannotBe = ({ weather, given }: CsvSeries): Problem[] => limitProblems(weather, given);
+
+/**
+ * The series of a CSV file whose rows can all be read, for whoever judges them with more than the file knows. Where a row
+ * cannot, what cannot be in the others is told along.
+ * @throws WhitethreadError as `csvWeather`, values that cannot be only beside other problems
+ */
+export const csvSeries = (text: string, options: ReadOptions = {}): CsvSeries[] => {
+  const table = csvRows(text, options);
+  if (table.stations.length === 0 && table.problems.length === 0)
+    throw whitethreadError([
+      { code: 'weather-empty', where: 'weather file', given: 'a header and no rows', allowed: 'a row for each day' },
+    ]);
+  const stations = table.stations.toSorted((a, b) => (a.name < b.name ? -1 : 1));
+  const dated = datedRows(stations, options);
+  const read = stations.flatMap((station, i) => {
+    const rows = dated.rows[i] as Row[];
+    return rows.length === 0 ? [] : [stationRead(station, rows, table)];
+  });
+  const unread = [...table.problems, ...dated.problems, ...read.flatMap(({ problems }) => problems)];
+  const series = read.map(({ file, given }) => ({ ...file, given }));
+  if (unread.length > 0) throw whitethreadError([...unread, ...series.flatMap(valuesThatCannotBe)]);
+  return series;
 };
 
 /**
@@ -84,11 +123,8 @@ const stationFile = (station: StationRows, rows: readonly Row[], { header, textC
  * 'weather-date', 'weather-duplicate', 'weather-range', 'weather-fahrenheit', 'weather-crossed', 'weather-empty'
  */
 export const csvWeather = (text: string, options: ReadOptions = {}): WeatherFile[] => {
-  const table = csvRows(text, options);
-  if (table.stations.length === 0)
-    throw whitethreadError([
-      { code: 'weather-empty', where: 'weather file', given: 'a header and no rows', allowed: 'a row for each day' },
-    ]);
-  const stations = table.stations.toSorted((a, b) => (a.name < b.name ? -1 : 1));
-  return datedRows(stations, options).map((rows, i) => stationFile(stations[i] as StationRows, rows, table));
+  const series = csvSeries(text, options);
+  const problems = series.flatMap(valuesThatCannotBe);
+  if (problems.length > 0) throw whitethreadError(problems);
+  return series.map(({ given: _, ...file }) => file);
 };

@@ -3,6 +3,7 @@ import { MOST_PROBLEMS, type Problem, whitethreadError } from '../core/base/erro
 import { type CellForm, cellNumber, isTrace, TRACE_MM } from './cells.ts';
 import type { ReadOptions } from './contract.ts';
 import { type Header, headerOf, type ValueColumn } from './header.ts';
+import { isTenths } from './units.ts';
 
 /** A row as it stands in the file, its date not yet read: that takes the whole column of dates. */
 export type RawRow = { readonly date: string; readonly line: number; readonly values: readonly number[] };
@@ -22,6 +23,8 @@ export type CsvRows = {
   readonly stations: readonly StationRows[];
   /** Columns, by their index in `header.values`, that hold other text than numbers. */
   readonly textColumns: ReadonlySet<number>;
+  /** Rows of too few or too many cells, which are left out, and cells of other text, which are taken as missing. */
+  readonly problems: readonly Problem[];
 };
 
 /** The delimiter that the first line has most of. @example delimiterOf('date;tmax_c') // ';' */
@@ -111,7 +114,7 @@ const cellValue = (
   const value = cellNumber(cell, form);
   if (value !== undefined && Number.isNaN(value) && cell !== '')
     station.marks[index] = (station.marks[index] as number) + 1;
-  return value === undefined ? undefined : column.convert(value);
+  return value === undefined ? undefined : column.unit.toOurs(value);
 };
 
 const cellsProblem = (record: readonly string[], header: Header, line: number): Problem | null => {
@@ -122,7 +125,7 @@ const cellsProblem = (record: readonly string[], header: Header, line: number): 
 
 /**
  * The rows of a CSV file by station, as numbers in the library's units.
- * @throws WhitethreadError 'weather-format' with line and column, 'weather-empty', and what `headerOf` throws
+ * @throws WhitethreadError 'weather-format' where quotes are not in pairs, 'weather-empty', and what `headerOf` throws
  */
 export const csvRows = (text: string, options: ReadOptions): CsvRows => {
   const delimiter = delimiterOf(text);
@@ -139,7 +142,7 @@ export const csvRows = (text: string, options: ReadOptions): CsvRows => {
     ]);
   const header = headerOf(first.cells, options);
   const decimalComma = delimiter !== ',';
-  const forms = header.values.map(({ tenths }): CellForm => ({ decimalComma, tenths }));
+  const forms = header.values.map(({ unit }): CellForm => ({ decimalComma, tenths: isTenths(unit) }));
   const stations = new Map<string, StationRows>();
   const textColumns = new Set<number>();
   const problems: Problem[] = [];
@@ -176,6 +179,5 @@ export const csvRows = (text: string, options: ReadOptions): CsvRows => {
   };
 
   for (const { cells, line } of records) takeRecord(cells, line);
-  if (problems.length > 0) throw whitethreadError(problems);
-  return { header, stations: [...stations.values()], textColumns };
+  return { header, stations: [...stations.values()], textColumns, problems };
 };

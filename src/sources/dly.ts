@@ -6,6 +6,7 @@ import { limitProblems } from '../core/weather/qualityLimits.ts';
 import { TRACE_MM } from './cells.ts';
 import type { WeatherFile } from './contract.ts';
 import { columnsOf, type Row } from './rows.ts';
+import { unitOf } from './units.ts';
 
 /** Station 1-11, year 12-15, month 16-17, element 18-21, then 31 times value (5) and three flags. */
 const LINE = /^([A-Z0-9_-]{11})(\d{4})(0[1-9]|1[0-2])([A-Z0-9]{4})((?:[ \d-]{5}.{3}){1,31})$/;
@@ -100,14 +101,15 @@ const stationsOf = (text: string): Station[] => {
 
 const stationFile = (station: Station): WeatherFile => {
   const rows = [...station.days].map(([day, { line, values }]): Row => ({ day, line, values }));
-  const { startDay, columns, findings } = columnsOf(rows, elements.length);
+  const { startDay, columns, findings, problems: unfit } = columnsOf(rows, elements.length);
   const [tempMaxC = [], tempMinC = [], rainMm = []] = columns;
   const weather = { startDate: isoDate(startDay), tempMaxC, tempMinC, rainMm };
   const elementOf = (column: string) => elements[neededColumns.indexOf(column as NeededColumn)];
-  const problems = limitProblems(
-    weather,
-    (index, column) => `${station.name}, ${elementOf(column)}, ${isoDate(startDay + index)}`,
-  );
+  const values = limitProblems(weather, {
+    whereOf: (index, column) => `${station.name}, ${elementOf(column)}, ${isoDate(startDay + index)}`,
+    unitOf: (column) => (column === 'rainMm' ? unitOf('rain', '0.1mm') : unitOf('temp', '0.1C')),
+  });
+  const problems = [...unfit, ...values];
   if (problems.length > 0) throw whitethreadError(problems);
   const to = startDay + tempMaxC.length - 1;
   const notes = (code: FindingCode, counts: readonly number[], limit: number | null): WeatherFinding[] =>

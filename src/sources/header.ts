@@ -1,7 +1,7 @@
 import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import { type NeededColumn, neededColumns, type OptionalColumn } from '../core/weather/columns.ts';
 import type { ReadOptions } from './contract.ts';
-import { conversionOf, isTenths, plain, type Quantity } from './units.ts';
+import { NO_UNIT, plain, type Quantity, type Unit, unitOf } from './units.ts';
 
 type WeatherColumn = NeededColumn | OptionalColumn;
 
@@ -51,14 +51,13 @@ const placeNames = {
 } as const;
 type Place = keyof typeof placeNames;
 
-/** A column of numbers: its name in the answer, its place in the row, and the way to the library's unit. */
+/** A column of numbers: its name in the answer, its place in the row, and its unit. */
 export type ValueColumn = {
   readonly name: string;
   readonly header: string;
   readonly cell: number;
   readonly kind: 'weather' | 'observed';
-  readonly convert: (value: number) => number;
-  readonly tenths: boolean;
+  readonly unit: Unit;
 };
 
 export type Header = {
@@ -77,7 +76,7 @@ const matchOf = (header: string): Match | null => {
   for (const [column, { quantity, names }] of Object.entries(weatherNames))
     for (const name of names) {
       const unit = text.slice(name.length);
-      if (text.startsWith(name) && (unit === '' || conversionOf(quantity, unit)))
+      if (text.startsWith(name) && (unit === '' || unitOf(quantity, unit)))
         return { column: column as WeatherColumn, quantity, unit };
     }
   return null;
@@ -142,16 +141,14 @@ export const headerOf = (headers: readonly string[], options: ReadOptions): Head
     if (taken.has(cell)) return;
     const match = matchOf(header);
     if (match === null) {
-      if (header !== '')
-        values.push({ name: header, header, cell, kind: 'observed', convert: (value) => value, tenths: false });
+      if (header !== '') values.push({ name: header, header, cell, kind: 'observed', unit: NO_UNIT });
       return;
     }
     const { column, quantity } = match;
     const asked = quantity === 'temp' ? options.units?.temp : quantity === 'rain' ? options.units?.rain : undefined;
-    const unit = match.unit === '' ? (asked ?? '') : match.unit;
-    const convert = conversionOf(quantity, unit);
-    if (convert) {
-      values.push({ name: column, header, cell, kind: 'weather', convert, tenths: isTenths(unit) });
+    const unit = unitOf(quantity, match.unit === '' ? (asked ?? '') : match.unit);
+    if (unit) {
+      values.push({ name: column, header, cell, kind: 'weather', unit });
       matched.push(column);
     } else if (quantity === 'temp' || quantity === 'rain') {
       unitProblems.push(unitProblem(header, quantity));

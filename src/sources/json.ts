@@ -1,6 +1,6 @@
 import { whitethreadError } from '../core/base/errors.ts';
 import { parsed } from '../core/base/schema.ts';
-import { limitProblems, whereInSeries } from '../core/weather/qualityLimits.ts';
+import { limitProblems } from '../core/weather/qualityLimits.ts';
 import { dailyWeather } from '../core/weather/schema.ts';
 import type { WeatherFile } from './contract.ts';
 
@@ -25,7 +25,7 @@ const jsonValue = (text: string): unknown => {
  */
 export const jsonWeather = (text: string): WeatherFile[] => {
   const weather = parsed(dailyWeather, jsonValue(text), 'weather');
-  const problems = limitProblems(weather, whereInSeries(weather.startDate));
+  const problems = limitProblems(weather);
   if (problems.length > 0) throw whitethreadError(problems);
   return [{ station: null, latitudeDeg: null, longitudeDeg: null, weather, observed: {}, findings: [] }];
 };

@@ -1,7 +1,7 @@
 import { createServer } from 'node:net';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
-import { limitProblems, whereInSeries } from '../../src/core/weather/qualityLimits.ts';
+import { limitProblems } from '../../src/core/weather/qualityLimits.ts';
 import { dailyWeather, type Site } from '../../src/core/weather/schema.ts';
 import type { LiveSource, SourceId, Span } from '../../src/sources/live/contract.ts';
 import { weatherOf } from '../support/weatherShapes.ts';
@@ -62,7 +62,7 @@ export const liveSourceSuite = ({ id, station, days, faults }: Candidate): void 
     test('gives the days asked for, in our units, with credit and time', async () => {
       const { weather, attribution, fetchedAtMs, stale } = await ask();
       expect(dailyWeather.safeParse(weather).success).toBe(true);
-      expect(limitProblems(weather, whereInSeries(weather.startDate))).toEqual([]);
+      expect(limitProblems(weather)).toEqual([]);
       expect(weather.startDate).toBe(isoDate(span.from));
       expect(weather.tempMaxC).toHaveLength(span.to - span.from + 1);
       const dates = weather.tempMaxC.map((_, i) => isoDate(span.from + i));

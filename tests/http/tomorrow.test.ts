@@ -116,6 +116,30 @@ describe('weather', () => {
     expect(answer.json().problems[0].advice).not.toContain('--');
   });
 
+  test('CSV that can be read tells values that cannot be, by their lines, and a gap at once; else the gap comes next', async () => {
+    const rows = ['date,tmax_f,tmin_f,rain_in', '2026-04-01,70,50,-1', '2026-04-13,50,70,0', '2026-04-14,300,50,0'];
+    const csv = { 'content-type': 'text/csv' };
+    const toldOf = async (body: string) => {
+      const answer = await stored.ask('PUT', url(), { body, headers: csv });
+      return answer.json().problems.map(({ code, where, given }: Problem) => `${code} ${where} ${given}`);
+    };
+    const values = [
+      'weather-range line 2, column rain_in -1 in',
+      'weather-crossed line 3, column tmin_f lowest 70 F above highest 50 F',
+      'weather-range line 4, column tmax_f 300 F',
+    ];
+    const gap = (column: string) => `weather-gap weather.${column} 11 missing days from 2026-04-02 to 2026-04-12`;
+    expect(await toldOf(rows.join('\n'))).toEqual([gap('tempMaxC'), gap('tempMinC'), gap('rainMm'), ...values]);
+    expect(await toldOf([...rows, '2026-04-15,x,50,0'].join('\n'))).toEqual([
+      'weather-format line 5, column tmax_f x',
+      ...values,
+    ]);
+    await stored.ask('PUT', url(), { body: exampleField.weather });
+    const day = 'date,tmax_f,tmin_f,rain_in\n2026-05-03,70,50,-1';
+    const added = await stored.ask('PATCH', url(), { body: day, headers: csv });
+    expect(added.json().problems).toMatchObject([{ where: 'line 2, column rain_in', given: '-1 in' }]);
+  });
+
   test('a short column is told beside a value that is no number', async () => {
     const body = { startDate: '2026-05-01', tempMaxC: [20, 21], tempMinC: [10], rainMm: [0, 'T'], windMPerS: 'calm' };
     expect((await told('PUT', body)).sort()).toEqual(

@@ -208,6 +208,75 @@ describe('W4 and W9 with their lines', () => {
   });
 });
 
+describe('everything at once', () => {
+  const header = 'date,tmax_f,tmin_f,rain_in';
+
+  test('text, dates, days twice and values that cannot be of the rows that can be read, each with its line', () => {
+    const text = csv(
+      ...[header, '2026-05-01,70,50,0', '2026-05-01,70.5,50,T', '2026-05-33,70,50,0', '2026-05-02,x,50,0'],
+      ...['2026-05-03,70,50,-1', '2026-05-04,50,70,0', '2026-05-05,300,50,0', '2026-05-06,70,50'],
+    );
+    const { problems } = errorOf(() => csvWeather(text));
+    expect(problems.map(({ code, where, given }) => [code, where, given])).toEqual([
+      ['weather-format', 'line 5, column tmax_f', 'x'],
+      ['weather-format', 'line 9', '3 cells'],
+      ['weather-date', 'line 4', 'date 2026-05-33'],
+      ['weather-duplicate', '2026-05-01', 'two rows that differ (line 2: 70, 50, 0; line 3: 70.5, 50, 0.001969)'],
+      ['weather-range', 'line 6, column rain_in', '-1 in'],
+      ['weather-crossed', 'line 7, column tmin_f', 'lowest 70 F above highest 50 F'],
+      ['weather-range', 'line 8, column tmax_f', '300 F'],
+    ]);
+    expect(problems.slice(-3).map(({ allowed }) => allowed)).toEqual([
+      '0 to 74.8 in',
+      'at most 0.5 C (0.9 F) of crossing',
+      '-130 to 140 F',
+    ]);
+  });
+
+  test('of several stations, those of each', () => {
+    const text = csv(`station,${header}`, 'B,2026-05-01,x,50,0', 'A,2026-05-01,300,50,0', 'C,2026-05-33,70,50,0');
+    expect(errorOf(() => csvWeather(text)).problems.map(({ where }) => where)).toEqual([
+      'line 2, column tmax_f',
+      'line 4',
+      'line 3, column tmax_f',
+    ]);
+  });
+
+  test('rows of which none has a day or its cells', () => {
+    expect(errorOf(() => csvWeather(csv(header, '2026-05-33,70,50,0'))).problems).toHaveLength(1);
+    expect(errorOf(() => csvWeather(csv(header, '2026-05-01,70'))).code).toBe('weather-format');
+    const unclear = errorOf(() => csvWeather(csv(header, '03/04/2026,x,50,0')));
+    expect(unclear.problems.map(({ code }) => code)).toEqual(['weather-format', 'weather-date']);
+  });
+
+  test('a value that was named in Fahrenheit is not advised to be', () => {
+    const range = (column: string, cell: string) =>
+      errorOf(() => csvWeather(csv(`date,${column},tmin_c,rain_mm`, `2026-05-01,${cell},10,0`))).problems[0];
+    expect(range('tmax_f', '150')).toMatchObject({ code: 'weather-range', given: '150 F', allowed: '-130 to 140 F' });
+    expect(range('tmax_c', '86')).toMatchObject({ code: 'weather-fahrenheit', given: '86 C', allowed: '-90 to 60 C' });
+  });
+
+  test.each([
+    ['rain_cm', '200', '200 cm', '0 to 190 cm'],
+    ['rain_mm', '-0.5', '-0.5 mm', '0 to 1900 mm'],
+    ['rain_0.1mm', '20000', '20000 tenths of mm', '0 to 19000 tenths of mm'],
+  ])('%s: told as it was sent', (column, cell, given, allowed) => {
+    const text = csv(`date,tmax_c,tmin_c,${column}`, `2026-05-01,20,10,${cell}`);
+    expect(errorOf(() => csvWeather(text)).problems).toMatchObject([{ given, allowed }]);
+  });
+
+  test.each([
+    ['humidity_pct', '120', '120 %', '0 to 100 %'],
+    ['humidity', '-1', '-1', '0 to 1'],
+    ['wind_mph', '200', '200 mph', '0 to 134.2 mph'],
+    ['solar_w_m2', '1000', '1000 W/m2', '0 to 578.7 W/m2'],
+  ])('%s: the same', (column, cell, given, allowed) => {
+    const unit = column === 'humidity' ? 'humidity_frac' : column;
+    const text = csv(`${HEADER},${unit}`, `2026-05-01,20,10,0,${cell}`);
+    expect(errorOf(() => csvWeather(text)).problems).toMatchObject([{ given, allowed }]);
+  });
+});
+
 describe('W5 marks for missing', () => {
   const marks = [
     '-9999',

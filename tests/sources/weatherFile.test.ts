@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
 import { csvWeather } from '../../src/sources/csv.ts';
 import { MOST_BYTES, textOf } from '../../src/sources/text.ts';
-import { conversionOf, isTenths, plain } from '../../src/sources/units.ts';
+import { isTenths, plain, type Unit, unitOf } from '../../src/sources/units.ts';
 import { readWeatherFile, weatherFiles } from '../../src/sources/weatherFile.ts';
 import { vegaPath } from '../core/weather/samples.ts';
 import { errorOf } from './problems.ts';
@@ -118,10 +118,15 @@ describe('encoding and size', () => {
 
 describe('units', () => {
   test('the examples of the doc comments', () => {
-    expect(conversionOf('temp', 'F')?.(212)).toBe(100);
+    expect(unitOf('temp', 'F')?.toOurs(212)).toBe(100);
     expect(plain('Solar (MJ/m²)')).toBe('solarmjm2');
-    expect(conversionOf('rain', 'furlong')).toBeUndefined();
-    expect([isTenths('0.1C'), isTenths('0.1mm'), isTenths('mm')]).toEqual([true, true, false]);
+    expect(unitOf('rain', 'furlong')).toBeUndefined();
+    const isTenthsIn = (quantity: 'temp' | 'rain', unit: string) => isTenths(unitOf(quantity, unit) as Unit);
+    expect([isTenthsIn('temp', '0.1C'), isTenthsIn('rain', '0.1mm'), isTenthsIn('rain', 'mm')]).toEqual([
+      true,
+      true,
+      false,
+    ]);
   });
 
   test.each([
@@ -131,6 +136,7 @@ describe('units', () => {
     ['wind', 'knots', 10, 5.14444],
     ['humidity', '%', 55, 0.55],
   ] as const)('%s: in %s, %f is %f', (quantity, unit, value, expected) => {
-    expect(conversionOf(quantity, unit)?.(value)).toBeCloseTo(expected, 5);
+    expect(unitOf(quantity, unit)?.toOurs(value)).toBeCloseTo(expected, 5);
+    expect(unitOf(quantity, unit)?.fromOurs(expected)).toBeCloseTo(value, 4);
   });
 });

@@ -1,7 +1,7 @@
-import { dayNumber, isoDate } from '../base/day.ts';
 import { MOST_PROBLEMS, type Problem } from '../base/errors.ts';
 import { rounded } from '../base/numbers.ts';
 import { frac, rainMm, solarMjPerM2, tempC, windMPerS } from '../base/quantity.ts';
+import { type AsGiven, type GivenUnit, givenNumber, whereInSeries } from './asGiven.ts';
 import { type Column, neededColumns, optionalColumns } from './columns.ts';
 import type { DailyWeather } from './schema.ts';
 
@@ -13,34 +13,28 @@ const WARMEST_F = 140;
 /** 999 mm is within the physical limit, but no station reports exactly that; files use it for "missing". */
 const MISSING_MARK_MM = 999;
 
-const boundsOf = (quantity: ReturnType<typeof tempC>): readonly [number, number] => [
-  quantity.minValue as number,
-  quantity.maxValue as number,
-];
+type Limits = readonly [low: number, high: number, ours: GivenUnit];
+
+const limitsOf = (quantity: ReturnType<typeof tempC>): Limits => {
+  const unit = String(quantity.meta()?.unit);
+  const ours = { name: unit === '1' ? '' : unit, fromOurs: (value: number) => value };
+  return [quantity.minValue as number, quantity.maxValue as number, ours];
+};
 
 /** The limits of `base/quantity.ts`, so that they are written once. */
-const bounds = {
-  tempMaxC: boundsOf(tempC()),
-  tempMinC: boundsOf(tempC()),
-  rainMm: boundsOf(rainMm()),
-  solarMjPerM2: boundsOf(solarMjPerM2()),
-  windMPerS: boundsOf(windMPerS()),
-  humidityFrac: boundsOf(frac()),
+const limits = {
+  tempMaxC: limitsOf(tempC()),
+  tempMinC: limitsOf(tempC()),
+  rainMm: limitsOf(rainMm()),
+  solarMjPerM2: limitsOf(solarMjPerM2()),
+  windMPerS: limitsOf(windMPerS()),
+  humidityFrac: limitsOf(frac()),
 };
 /** Warmest air that can be, C. */
-export const WARMEST_C = bounds.tempMaxC[1];
+export const WARMEST_C = limits.tempMaxC[1];
 
-type ColumnName = keyof typeof bounds;
+type ColumnName = keyof typeof limits;
 const allColumns = [...neededColumns, ...optionalColumns];
-
-/** Names the place of a value in what the caller gave: a row of the series, a line of a file. */
-export type WhereOf = (index: number, column: string) => string;
-
-/** The default place: row and date. @example whereInSeries('2020-01-01')(2, 'rainMm') // 'weather.rainMm[2] (2020-01-03)' */
-export const whereInSeries =
-  (startDate: string): WhereOf =>
-  (index, column) =>
-    `weather.${column}[${index}] (${isoDate(dayNumber(startDate) + index)})`;
 
 export const FAHRENHEIT_ADVICE =
   'This looks like degrees Fahrenheit. In CSV name the unit in the header (tmax_f, tmin_f); in JSON give degrees Celsius';
@@ -48,32 +42,37 @@ export const FAHRENHEIT_ADVICE =
 const isMark = (column: ColumnName, value: number): boolean => column === 'rainMm' && value === MISSING_MARK_MM;
 
 const isWithin = (column: ColumnName, value: number): boolean => {
-  const [low, high] = bounds[column];
+  const [low, high] = limits[column];
   return value >= low && value <= high && !isMark(column, value);
 };
 
-const rangeProblem = (column: ColumnName, value: number, where: string): Problem => {
-  const [low, high] = bounds[column];
-  const isTemp = column === 'tempMaxC' || column === 'tempMinC';
-  const base = { where, given: String(rounded(value, 2)), allowed: `${low} to ${high}` };
-  if (isTemp && value > high && value <= WARMEST_F)
+type UnitOf = (column: ColumnName) => GivenUnit;
+
+const told = (value: number, unit: GivenUnit, digits = 6): string =>
+  `${givenNumber(value, unit, digits)} ${unit.name}`.trimEnd();
+
+const rangeProblem = (column: ColumnName, value: number, where: string, unit: GivenUnit): Problem => {
+  const [low, high] = limits[column];
+  const isCelsius = (column === 'tempMaxC' || column === 'tempMinC') && unit.name !== 'F';
+  const base = { where, given: told(value, unit), allowed: `${givenNumber(low, unit, 1)} to ${told(high, unit, 1)}` };
+  if (isCelsius && value > high && value <= WARMEST_F)
     return { ...base, code: 'weather-fahrenheit', advice: FAHRENHEIT_ADVICE };
   if (isMark(column, value))
     return { ...base, code: 'weather-range', advice: '999 often stands for "missing": write null instead' };
   return { ...base, code: 'weather-range', advice: 'Correct the value, or leave it out so that it counts as missing' };
 };
 
-const crossedProblem = (max: number, min: number, where: string): Problem => ({
+const crossedProblem = (max: number, min: number, where: string, unitOf: UnitOf): Problem => ({
   code: 'weather-crossed',
   where,
-  given: `lowest ${rounded(min, 2)} C above highest ${rounded(max, 2)} C`,
-  allowed: `at most ${MOST_CROSSED_C} C of crossing`,
+  given: `lowest ${told(min, unitOf('tempMinC'))} above highest ${told(max, unitOf('tempMaxC'))}`,
+  allowed: `at most ${MOST_CROSSED_C} C (${rounded(1.8 * MOST_CROSSED_C, 1)} F) of crossing`,
   advice: 'Check whether the two columns or two days were exchanged',
 });
 
 /** Whether a column has nothing to list. Most have not, so this comes before anything is looked up value by value. */
 const isClean = (column: ColumnName, values: Column | undefined): boolean => {
-  const [low, high] = bounds[column];
+  const [low, high] = limits[column];
   const mark = column === 'rainMm' ? MISSING_MARK_MM : Number.NaN;
   if (values === undefined) return true;
   for (let i = 0; i < values.length; i++) {
@@ -95,20 +94,27 @@ const hasCrossed = ({ tempMaxC, tempMinC }: DailyWeather): boolean => {
 /**
  * Values beyond the physical limits of `base/quantity.ts`, and days whose lowest temperature is above the highest by
  * more than 0.5 C. The first 50 problems.
- * @param whereOf names the place, so that a file's reader can name its lines
+ * @param given so that a file's reader can name its lines, and tell each value in the unit of its column
  */
-export const limitProblems = (weather: DailyWeather, whereOf: WhereOf): Problem[] => {
+export const limitProblems = (
+  weather: DailyWeather,
+  given: AsGiven = { whereOf: whereInSeries(weather.startDate) },
+): Problem[] => {
   const suspects = allColumns.filter((column) => !isClean(column, weather[column]));
   if (suspects.length === 0 && !hasCrossed(weather)) return [];
+  const { whereOf } = given;
+  const unitOf: UnitOf = (column) => given.unitOf?.(column) ?? limits[column][2];
   const problems: Problem[] = [];
   for (let i = 0; i < weather.tempMaxC.length && problems.length < MOST_PROBLEMS; i++) {
     for (const column of suspects) {
       const value = weather[column]?.[i] ?? null;
-      if (value !== null && !isWithin(column, value)) problems.push(rangeProblem(column, value, whereOf(i, column)));
+      if (value !== null && !isWithin(column, value))
+        problems.push(rangeProblem(column, value, whereOf(i, column), unitOf(column)));
     }
     const max = weather.tempMaxC[i] ?? null;
     const min = weather.tempMinC[i] ?? null;
-    if (isCrossed(max, min)) problems.push(crossedProblem(max as number, min as number, whereOf(i, 'tempMinC')));
+    if (isCrossed(max, min))
+      problems.push(crossedProblem(max as number, min as number, whereOf(i, 'tempMinC'), unitOf));
   }
   return problems;
 };

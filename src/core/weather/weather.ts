@@ -1,5 +1,6 @@
 import { type DayNumber, dayNumber } from '../base/day.ts';
 import { type Problem, whitethreadError } from '../base/errors.ts';
+import type { AsGiven } from './asGiven.ts';
 import { type Column, columnDays, type NeededColumn, neededColumns, observedDays } from './columns.ts';
 import { uncrossed } from './crossed.ts';
 import { filled, type Gap, gaps } from './filled.ts';
@@ -7,7 +8,6 @@ import type { WeatherFinding } from './finding.ts';
 import { gapFindings, gapProblems } from './gapReport.ts';
 import { valueProblems, weatherFindings } from './quality.ts';
 import { dateProblems } from './qualityDates.ts';
-import { type WhereOf, whereInSeries } from './qualityLimits.ts';
 import { type DailyWeather, type DayOrigin, dayOrigins, type Site } from './schema.ts';
 import type { WeatherDays } from './series.ts';
 
@@ -60,15 +60,10 @@ type Checked = {
 /**
  * Daily weather, looked through and not yet filled: all that whoever keeps it needs.
  * @param today without it, days of the future cannot be told
- * @param whereOf names the place of a value where that is not its row in the series
+ * @param asGiven where the caller gave it otherwise than as this series
  * @throws WhitethreadError as `weatherDays`
  */
-export const checkedWeather = (
-  weather: DailyWeather,
-  site: Site,
-  today?: DayNumber,
-  whereOf: WhereOf = whereInSeries(weather.startDate),
-): Checked => {
+export const checkedWeather = (weather: DailyWeather, site: Site, today?: DayNumber, asGiven?: AsGiven): Checked => {
   const startDay = dayNumber(weather.startDate);
   const observed = observedDays(weather);
   const { findings: crossings, ...temperatures } = uncrossed(weather.tempMaxC, weather.tempMinC, startDay);
@@ -86,7 +81,7 @@ export const checkedWeather = (
   const problems =
     dates.length > 0
       ? [...empty, ...dates]
-      : [...empty, ...gapsTold(gapProblems, used), ...valueProblems(weather, site, whereOf)];
+      : [...empty, ...gapsTold(gapProblems, used), ...valueProblems(weather, site, asGiven)];
   if (problems.length > 0) throw whitethreadError(problems);
   const filling = gapsTold(gapFindings);
   const findings = [...crossings, ...filling, ...weatherFindings({ ...weather, ...temperatures }, today)];

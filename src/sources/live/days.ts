@@ -1,9 +1,9 @@
 import { DateTime } from 'luxon';
 import { type DayNumber, dayNumber, isoDate } from '../../core/base/day.ts';
 import { type Column, neededColumns, optionalColumns } from '../../core/weather/columns.ts';
-import { limitProblems, MOST_CROSSED_C, whereInSeries } from '../../core/weather/qualityLimits.ts';
+import { limitProblems, MOST_CROSSED_C } from '../../core/weather/qualityLimits.ts';
 import type { DailyWeather } from '../../core/weather/schema.ts';
-import { conversionOf, type Quantity } from '../units.ts';
+import { type Quantity, unitOf } from '../units.ts';
 import { malformed } from './failure.ts';
 
 const columns = [...neededColumns, ...optionalColumns];
@@ -65,9 +65,9 @@ export const joined = (earlier: DailyWeather, later: DailyWeather): DailyWeather
 
 /** A column in our own unit. @throws Failure 'source-malformed' where the reply names a unit that is not known */
 export const inOurUnit = (id: string, quantity: Quantity, unit: string, values: Column): (number | null)[] => {
-  const convert = conversionOf(quantity, unit);
-  if (convert === undefined) throw malformed(id, `unit of ${quantity}`, unit, 'a known unit');
-  return values.map((value) => (value === null ? null : convert(value)));
+  const known = unitOf(quantity, unit);
+  if (known === undefined) throw malformed(id, `unit of ${quantity}`, unit, 'a known unit');
+  return values.map((value) => (value === null ? null : known.toOurs(value)));
 };
 
 /**
@@ -89,7 +89,7 @@ export const sound = (id: string, weather: DailyWeather): DailyWeather => {
   };
   // The crossed values themselves have to be weather, too.
   const problem = [weather, uncrossed]
-    .flatMap((series) => limitProblems(series, whereInSeries(series.startDate)))
+    .flatMap((series) => limitProblems(series))
     .find(({ code }) => code !== 'weather-crossed');
   if (problem !== undefined) throw malformed(id, problem.where, problem.given, problem.allowed);
   return uncrossed;
