@@ -27,22 +27,6 @@ export type FarmParts = {
 /** How far forecasts reach, days. */
 export const AHEAD_DAYS = 15;
 
-/** A record that was removed, as it last stood; null where the farm never had it. */
-export const removedRecord = async <T>(
-  store: Pick<Store, 'history'>,
-  farmId: string,
-  kind: string,
-  id: string,
-): Promise<Kept<T> | null> => {
-  let text: string | null = null;
-  for (let after: number | null = null; ; ) {
-    const entries = await store.history(farmId, { after, limit: PAGE, kind, id });
-    text = entries.findLast((entry) => entry.text !== null)?.text ?? text;
-    if (entries.length < PAGE) return text === null ? null : { id, data: JSON.parse(text) as T };
-    after = entries.at(-1)?.seq ?? null;
-  }
-};
-
 /** Implements of the farm's own with these ids, from the history of its machines, as they last stood. */
 const ownOnce = async (store: Pick<Store, 'history'>, farmId: string, ids: Set<string>): Promise<Implement[]> => {
   const found = new Map<string, Implement>();

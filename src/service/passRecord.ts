@@ -1,32 +1,15 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
-import { allRecords, type Kept } from './allRecords.ts';
+import { allRecords } from './allRecords.ts';
 import type { Deps, Who } from './contract.ts';
 import { plantingOn } from './cropping.ts';
-import { type FarmParts, farmParts, removedRecord } from './gather.ts';
+import { type FarmParts, farmParts } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import { type Known, type PassRow, passRow } from './passRow.ts';
 import { type FieldState, fieldStates, noState } from './passStates.ts';
-import type { CountRecord, CrewRecord, FieldRecord, PassRecord } from './records/schema.ts';
+import type { CountRecord, CrewRecord, PassRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
-
-const named = <T extends { readonly name: string }>(records: readonly Kept<T>[]): Map<string, string> =>
-  new Map(records.map(({ id, data }) => [id, data.name]));
-
-/** The fields of passes; a removed one as it last stood, for its passes stay in the record. */
-const fieldsOf = async (
-  { store }: Pick<Deps, 'store'>,
-  farmId: string,
-  { fields }: FarmParts,
-  passes: readonly PassRecord[],
-): Promise<Known['fields']> => {
-  const found = new Map(fields.map((field) => [field.id, field]));
-  for (const id of new Set(passes.map(({ fieldId }) => fieldId))) {
-    const gone = found.has(id) ? null : await removedRecord<FieldRecord>(store, farmId, 'field', id);
-    if (gone !== null) found.set(id, gone);
-  }
-  return found;
-};
+import { alsoRemoved } from './removed.ts';
 
 /** By field, the days of its passes in order, each once. */
 const daysOf = (passes: readonly PassRecord[]): Map<string, Set<DayNumber>> => {
@@ -34,6 +17,24 @@ const daysOf = (passes: readonly PassRecord[]): Map<string, Set<DayNumber>> => {
   for (const { fieldId, date } of passes)
     found.set(fieldId, (found.get(fieldId) ?? new Set<DayNumber>()).add(dayNumber(date)));
   return found;
+};
+
+/** What passes name besides the state of their fields; what is gone since as it last stood, for the record stays as written. */
+const knownOf = async (
+  { store }: Pick<Deps, 'store'>,
+  farmId: string,
+  parts: FarmParts,
+  passes: readonly PassRecord[],
+): Promise<Known> => {
+  const ids = (name: 'fieldId' | 'machineId' | 'crewId') => passes.map((pass) => pass[name]);
+  const crews = await allRecords<CrewRecord>(store, farmId, 'crew');
+  return {
+    fields: await alsoRemoved(store, farmId, 'field', parts.fields, ids('fieldId')),
+    machines: await alsoRemoved(store, farmId, 'machine', parts.machines, ids('machineId')),
+    crews: await alsoRemoved(store, farmId, 'crew', crews, ids('crewId')),
+    counts: await allRecords<CountRecord>(store, farmId, 'count'),
+    cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day)?.data.crop ?? null,
+  };
 };
 
 /**
@@ -53,15 +54,11 @@ export const passRecord = async (
     .map(({ data }) => data)
     .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
     .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
-  const known: Known = {
-    fields: await fieldsOf(deps, farmId, parts, passes),
-    machines: named(parts.machines),
-    crews: named(await allRecords<CrewRecord>(deps.store, farmId, 'crew')),
-    counts: await allRecords<CountRecord>(deps.store, farmId, 'count'),
-    cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day)?.data.crop ?? null,
-  };
+  const known = await knownOf(deps, farmId, parts, passes);
+  const named = [...known.fields.values()].map(({ data }) => data.stationId);
+  const stations = await alsoRemoved(deps.store, farmId, 'station', parts.stations, named);
   const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
-  const statesOf = fieldStates(deps, farmId, timeZone, parts, earliest);
+  const statesOf = fieldStates(deps, farmId, timeZone, parts, [...stations.values()], earliest);
   const states = new Map<string, ReadonlyMap<DayNumber, FieldState>>();
   await inTurn([...daysOf(passes)], async ([fieldId, days]) => {
     const field = known.fields.get(fieldId);

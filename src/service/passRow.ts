@@ -2,8 +2,8 @@ import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
 import type { Kept } from './allRecords.ts';
 import type { FieldState } from './passStates.ts';
-import type { CountRecord, FieldRecord, PassRecord } from './records/schema.ts';
-import { SEEDBED } from './references.ts';
+import type { CountRecord, CrewRecord, FieldRecord, MachineRecord, PassRecord } from './records/schema.ts';
+import { isWith, SEEDBED } from './references.ts';
 
 /** One pass as a certifier reads it. What is not known is null. */
 export type PassRow = {
@@ -54,8 +54,8 @@ const COUNTED_WITHIN_DAYS = 3;
 /** What rows are made from besides the state of the field. */
 export type Known = {
   readonly fields: ReadonlyMap<string, Kept<FieldRecord>>;
-  readonly machines: ReadonlyMap<string, string>;
-  readonly crews: ReadonlyMap<string, string>;
+  readonly machines: ReadonlyMap<string, Kept<MachineRecord>>;
+  readonly crews: ReadonlyMap<string, Kept<CrewRecord>>;
   readonly counts: readonly Kept<CountRecord>[];
   /** The crop that was in a field, as its plantings say. */
   readonly cropOn: (fieldId: string, day: DayNumber) => string | null;
@@ -85,6 +85,12 @@ const expectedText = ({ weeds }: Morning): string => {
   return living.length === 0 ? 'none' : living.join('; ');
 };
 
+/** The machine's own name; of one that is another tool by now, the implement that the pass was made with. */
+const toolText = ({ machineId, implement }: PassRecord, { machines }: Known): string => {
+  const machine = machines.get(machineId ?? '')?.data;
+  return machine !== undefined && isWith(machine, implement) ? machine.name : implement;
+};
+
 /** One row; what the state does not tell stays empty and says why. */
 export const passRow = (pass: PassRecord, known: Known, { weather, morning, unknown }: FieldState): PassRow => {
   const field = known.fields.get(pass.fieldId);
@@ -95,8 +101,8 @@ export const passRow = (pass: PassRecord, known: Known, { weather, morning, unkn
     field: field?.data.name ?? `removed field ${pass.fieldId}`,
     areaHa: field?.data.areaHa ?? null,
     operation: pass.implement === SEEDBED ? 'seedbed cultivation' : 'weed control',
-    implement: (pass.machineId === undefined ? undefined : known.machines.get(pass.machineId)) ?? pass.implement,
-    operator: (pass.crewId === undefined ? undefined : known.crews.get(pass.crewId)) ?? null,
+    implement: toolText(pass, known),
+    operator: known.crews.get(pass.crewId ?? '')?.data.name ?? null,
     depthCm: pass.depthCm ?? null,
     crop: morning?.crop?.crop ?? known.cropOn(pass.fieldId, day),
     cropStage: morning?.crop?.stageToday ?? null,

@@ -8,7 +8,7 @@ import { plantingOn } from './cropping.ts';
 import { fieldStation } from './fieldStation.ts';
 import { type FarmParts, fieldInput, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
-import type { FieldRecord } from './records/schema.ts';
+import type { FieldRecord, StationRecord } from './records/schema.ts';
 import { ofServer } from './tomorrow.ts';
 import { stationWeather } from './weather.ts';
 import { dateAt } from './zone.ts';
@@ -31,15 +31,25 @@ const ours = (error: unknown): WhitethreadError => {
   throw error;
 };
 
-/** The state of a field on the mornings of passes; a station is asked once for all of them. */
-export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts: FarmParts, earliest: DayNumber) => {
+/**
+ * The state of a field on the mornings of passes; a station is asked once for all of them.
+ * @param stations those of the farm, and removed ones that removed fields name
+ */
+export const fieldStates = (
+  deps: Deps,
+  farmId: string,
+  timeZone: string,
+  parts: FarmParts,
+  stations: FarmParts['stations'],
+  earliest: DayNumber,
+) => {
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
   const asking = new Map<string, Promise<DailyWeather>>();
-  const weatherOf = (stationId: string): Promise<DailyWeather> => {
+  const weatherOf = (station: Kept<StationRecord>): Promise<DailyWeather> => {
     const from = weatherFrom(earliest, undefined);
     const found =
-      asking.get(stationId) ?? stationWeather(deps, farmId, stationId, from, today).then(({ weather }) => weather);
-    asking.set(stationId, found);
+      asking.get(station.id) ?? stationWeather(deps, farmId, station, from, today).then(({ weather }) => weather);
+    asking.set(station.id, found);
     return found;
   };
 
@@ -72,7 +82,8 @@ export const fieldStates = (deps: Deps, farmId: string, timeZone: string, parts:
   return async (field: Field, days: readonly DayNumber[]): Promise<ReadonlyMap<DayNumber, FieldState>> => {
     const states = new Map<DayNumber, FieldState>();
     try {
-      const weather = await weatherOf(fieldStation(field.data, parts.stations).id);
+      const isNamed = field.data.stationId !== undefined;
+      const weather = await weatherOf(fieldStation(field.data, isNamed ? stations : parts.stations));
       for (const run of runs(parts.plantings, field.id, days, weather)) {
         const found = await toldApart(field, run, weather);
         for (const [i, day] of run.entries()) states.set(day, found[i] as FieldState);

@@ -2,6 +2,7 @@ import { whitethreadError } from '../core/base/errors.ts';
 import { ALL_FARMS, type Created, type Entry, FARM, type Once, type Page, type Row } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
+import { assertNoFieldUses } from './inUse.ts';
 import { mayI } from './keys.ts';
 import { type FarmRecord, type PassRecord, type RecordKind, recordKinds } from './records/schema.ts';
 import { assertReferences } from './references.ts';
@@ -74,7 +75,7 @@ export const createRecord = async (
 ): Promise<Created> => {
   mayI(who, recordKinds[kind].writer, farmId);
   await readFarmRow(deps, farmId);
-  await assertReferences(deps, farmId, kind, data);
+  await assertReferences(deps, farmId, kind, data, null);
   return deps.store.create(rowOf(farmId, kind, newId(deps.nowMs()), data), stampOf(deps, who), once);
 };
 
@@ -89,12 +90,15 @@ export const changeRecord = async (
   data: Data,
 ): Promise<Row> => {
   mayI(who, recordKinds[kind].writer, farmId);
-  await readRecord(deps, farmId, kind, id);
-  await assertReferences(deps, farmId, kind, data);
+  const { text } = await readRecord(deps, farmId, kind, id);
+  await assertReferences(deps, farmId, kind, data, JSON.parse(text) as object);
   return deps.store.change(rowOf(farmId, kind, id, data), version, stampOf(deps, who));
 };
 
-/** Takes a record away; what names it stays for the certifier. @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict' */
+/**
+ * Takes a record away; what names it stays for the certifier.
+ * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', 'in-use' for a station that fields stand under
+ */
 export const removeRecord = async (
   deps: Deps,
   who: Who,
@@ -104,6 +108,7 @@ export const removeRecord = async (
   version: number,
 ): Promise<void> => {
   mayI(who, recordKinds[kind].writer, farmId);
+  if (kind === 'station') await assertNoFieldUses(deps, farmId, id);
   await deps.store.remove(farmId, kind, id, version, stampOf(deps, who));
 };
 

@@ -11,17 +11,21 @@ import type {
   PlantingRecord,
   RecordKind,
 } from './records/schema.ts';
+import { removedRecord } from './removed.ts';
 
 /** A word of ours for a pass with whatever makes the seedbed. */
 export const SEEDBED = 'seedbed';
 
 type Reference = { readonly kind: RecordKind; readonly id: string; readonly where: string };
+type Part = 'species' | 'crops' | 'implements';
 type Name = {
-  readonly code: 'unknown-species' | 'unknown-crop' | 'unknown-implement';
-  readonly part: 'species' | 'crops' | 'implements';
+  readonly part: Part;
   readonly id: string;
   readonly where: string;
+  /** Where one that the catalogue lacks can be described. */
+  readonly advice: string;
 };
+const codeOf = { species: 'unknown-species', crops: 'unknown-crop', implements: 'unknown-implement' } as const;
 
 const to = (kind: RecordKind, where: string, id: string | undefined): Reference[] =>
   id === undefined ? [] : [{ kind, id, where: `body.${where}` }];
@@ -41,58 +45,99 @@ const references = (kind: RecordKind, data: object): Reference[] => {
   ];
 };
 
-/** Entries of the catalogue that a record names and does not bring itself. */
-const names = (kind: RecordKind, data: object, own: FieldRecord | null): Name[] => {
-  const species = (id: string, where: string, brought: readonly { readonly id: string }[]): Name[] =>
-    brought.some((one) => one.id === id)
-      ? []
-      : [{ code: 'unknown-species', part: 'species', id, where: `body.${where}` }];
+/** Entries of the catalogue that a record names; neither it nor its field brings them. */
+const names = (kind: RecordKind, data: object, field: FieldRecord | null): Name[] => {
+  const name = (
+    part: Part,
+    id: string,
+    where: string,
+    own: readonly { readonly id: string }[],
+    advice: string,
+  ): Name[] => (own.some((one) => one.id === id) ? [] : [{ part, id, where: `body.${where}`, advice: `Or ${advice}` }]);
   if (kind === 'field') {
     const { weeds, ownSpecies } = data as FieldRecord;
-    return weeds.flatMap((weed, i) => species(weed.species, `weeds[${i}].species`, ownSpecies));
+    const advice = 'describe your own in ownSpecies';
+    return weeds.flatMap((weed, i) => name('species', weed.species, `weeds[${i}].species`, ownSpecies, advice));
   }
   if (kind === 'machine') {
     const { id, own } = data as MachineRecord;
-    return own?.id === id ? [] : [{ code: 'unknown-implement', part: 'implements', id, where: 'body.id' }];
+    return name('implements', id, 'id', own === undefined ? [] : [own], 'describe your own in `own`, with the same id');
   }
-  if (kind === 'count') return species((data as CountRecord).species, 'species', own?.ownSpecies ?? []);
+  if (kind === 'count') {
+    const { species } = data as CountRecord;
+    return name('species', species, 'species', field?.ownSpecies ?? [], 'describe your own in ownSpecies of the field');
+  }
   if (kind === 'planting') {
     const { crop } = data as PlantingRecord;
-    if (own?.ownCrops.some(({ id }) => id === crop)) return [];
-    return [{ code: 'unknown-crop', part: 'crops', id: crop, where: 'body.crop' }];
+    return name('crops', crop, 'crop', field?.ownCrops ?? [], 'describe your own in ownCrops of the field');
   }
   if (kind !== 'pass') return [];
-  const { implement: id } = data as PassRecord;
-  return id === SEEDBED || id === SEEDBED_IMPLEMENT
-    ? []
-    : [{ code: 'unknown-implement', part: 'implements', id, where: 'body.implement' }];
+  const seedbed = [{ id: SEEDBED }, { id: SEEDBED_IMPLEMENT }];
+  const advice = `${SEEDBED}, or describe your own in \`own\` of a machine`;
+  return name('implements', (data as PassRecord).implement, 'implement', seedbed, advice);
 };
 
-/**
- * Refuses a record that names what its farm or the catalogue does not have. Another farm's records are not there.
- * @throws WhitethreadError with every such name: 'not-found', 'unknown-species', 'unknown-crop', 'unknown-implement'
- */
-export const assertReferences = async (
-  { store, catalogue }: Pick<Deps, 'store' | 'catalogue'>,
+/** Whether a pass with an implement may have been made with a machine. */
+export const isWith = ({ id }: MachineRecord, implement: string): boolean => implement === SEEDBED || id === implement;
+
+const otherTool = ({ name, id }: MachineRecord, { implement, machineId }: PassRecord): Problem => ({
+  code: 'contradiction',
+  where: 'body.machineId',
+  given: `${machineId}, "${name}", which is a ${id}`,
+  allowed: `a machine that is a ${implement}, as body.implement says`,
+  advice: 'Correct the implement or the machine, or leave the machine out',
+});
+
+type Found = { readonly problems: readonly Problem[]; readonly field: FieldRecord | null };
+
+/** Looks up the records that a record names. What the version before named already may be gone since. */
+const lookedUp = async (
+  { store }: Pick<Deps, 'store'>,
   farmId: string,
   kind: RecordKind,
   data: object,
-): Promise<void> => {
+  before: object | null,
+): Promise<Found> => {
+  const held = new Set((before === null ? [] : references(kind, before)).map(({ id }) => id));
   const problems: Problem[] = [];
   let field: FieldRecord | null = null;
   for (const { kind: named, id, where } of references(kind, data)) {
     const row = await store.read(farmId, named, id);
-    if (row === null) problems.push({ code: 'not-found', where, given: id, allowed: `a ${named} of this farm` });
-    else if (named === 'field') field = JSON.parse(row.text) as FieldRecord;
+    const gone = row === null && held.has(id) ? await removedRecord(store, farmId, named, id) : null;
+    const found: unknown = row === null ? gone?.data : JSON.parse(row.text);
+    if (found === undefined) problems.push({ code: 'not-found', where, given: id, allowed: `a ${named} of this farm` });
+    else if (named === 'field') field = found as FieldRecord;
+    else if (named === 'machine' && kind === 'pass' && !isWith(found as MachineRecord, (data as PassRecord).implement))
+      problems.push(otherTool(found as MachineRecord, data as PassRecord));
   }
-  for (const { code, part, id, where } of names(kind, data, field)) {
-    if (catalogue[part].some((entry) => entry.id === id)) continue;
+  return { problems, field };
+};
+
+/**
+ * Refuses a record that names what its farm or the catalogue does not have. Another farm's records are not there.
+ * @param before the version that it takes the place of: what that named stays allowed, so that a record can be put back as read
+ * @throws WhitethreadError with every such name: 'not-found', 'unknown-species', 'unknown-crop', 'unknown-implement';
+ * 'contradiction' where a pass names a machine that is another tool
+ */
+export const assertReferences = async (
+  deps: Pick<Deps, 'store' | 'catalogue'>,
+  farmId: string,
+  kind: RecordKind,
+  data: object,
+  before: object | null,
+): Promise<void> => {
+  const { store, catalogue } = deps;
+  const { problems: found, field } = await lookedUp(deps, farmId, kind, data, before);
+  const problems = [...found];
+  const held = new Set((before === null ? [] : names(kind, before, null)).map(({ id }) => id));
+  for (const { part, id, where, advice } of names(kind, data, field)) {
+    if (held.has(id) || catalogue[part].some((entry) => entry.id === id)) continue;
     if (part === 'implements' && kind === 'pass' && (await isOwnMachine(store, farmId, id))) continue;
     const allowed = `one of ${catalogue[part]
       .map((entry) => entry.id)
       .sort()
       .join(', ')}`;
-    problems.push({ code, where, given: id, allowed, advice: 'Or describe your own' });
+    problems.push({ code: codeOf[part], where, given: id, allowed, advice });
   }
   if (problems.length > 0) throw whitethreadError(problems);
 };

@@ -9,7 +9,7 @@ import { farNotes, fieldStation } from './fieldStation.ts';
 import { assertReached, type FarmParts, farmParts, fieldInput, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
-import type { FarmRecord, FieldRecord } from './records/schema.ts';
+import type { FarmRecord, FieldRecord, StationRecord } from './records/schema.ts';
 import { readFarm, readRecord } from './records.ts';
 import type { TomorrowAnswer } from './schema.ts';
 import { type StationWeather, stationWeather } from './weather.ts';
@@ -37,16 +37,16 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
   const today = dateAt(deps.nowMs(), farm.timeZone);
   const on: DayNumber = dayNumber(asked.on ?? today);
   const asking = new Map<string, Promise<StationWeather>>();
-  const weatherOf = (stationId: string, from: DayNumber): Promise<StationWeather> => {
-    const name = `${stationId} ${from}`;
-    const found = asking.get(name) ?? stationWeather(deps, farmId, stationId, from, on);
+  const weatherOf = (station: Kept<StationRecord>, from: DayNumber): Promise<StationWeather> => {
+    const name = `${station.id} ${from}`;
+    const found = asking.get(name) ?? stationWeather(deps, farmId, station, from, on);
     asking.set(name, found);
     return found;
   };
   return async (field: Field): Promise<Ready> => {
     const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
     const station = fieldStation(field.data, parts.stations);
-    const weather = await weatherOf(station.id, weatherFrom(on, cropping.planting?.data.date));
+    const weather = await weatherOf(station, weatherFrom(on, cropping.planting?.data.date));
     assertReached(weather.weather, on);
     const question = { ...cropping, timeZone: farm.timeZone, on };
     const notes = cropping.note === null ? [] : [`${field.data.name}: ${cropping.note}`];

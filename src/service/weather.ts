@@ -2,6 +2,7 @@ import { type DayNumber, isoDate } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { DailyWeather, Site } from '../core/weather/schema.ts';
 import type { Fetched, LiveSource } from '../sources/live/contract.ts';
+import type { Kept } from './allRecords.ts';
 import type { Credit, Deps } from './contract.ts';
 import { asForecastFrom } from './farm.ts';
 import { AHEAD_DAYS } from './gather.ts';
@@ -129,19 +130,18 @@ export const weatherOf = async (
   };
 };
 
-/** The weather of a farm's station. @throws as `weatherOf` */
+/** The weather of a farm's station, of one that was removed too. @throws as `weatherOf` */
 export const stationWeather = async (
   deps: Deps,
   farmId: string,
-  stationId: string,
+  { id, data }: Kept<StationRecord>,
   from: DayNumber,
   today: DayNumber,
 ): Promise<StationWeather> => {
   const { timeZone } = await readFarm(deps, farmId);
-  const station = await stationFor(deps, farmId, stationId);
   const posted = async (): Promise<DailyWeather | null> => {
-    const row = await deps.store.read(farmId, 'weather', stationId);
+    const row = await deps.store.read(farmId, 'weather', id);
     return row === null ? null : (JSON.parse(row.text) as DailyWeather);
   };
-  return weatherOf(deps, { ...station, site: siteOf(station, timeZone), posted }, from, today);
+  return weatherOf(deps, { ...data, site: siteOf(data, timeZone), posted }, from, today);
 };

@@ -5,6 +5,7 @@ import type { FieldInput } from '../../src/core/outlook/schema.ts';
 import type { DailyWeather } from '../../src/core/weather/schema.ts';
 import type { Deps } from '../../src/service/contract.ts';
 import { passRecord } from '../../src/service/passRecord.ts';
+import { changeRecord, removeRecord } from '../../src/service/records.ts';
 import { storedField } from '../../src/service/tomorrow.ts';
 import type { LiveSource } from '../../src/sources/live/contract.ts';
 import { added, emptyFarm, keeperOf, plainField, serviceAt } from '../support/farmService.ts';
@@ -126,4 +127,42 @@ test('without a gap a field and year take a run for each: before planting, in th
   expect(runs.sort()).toEqual(
     ['04-15 05-05', '05-14 05-25 06-14', '08-02', '10-10'].flatMap((dates) => [dates, dates]),
   );
+});
+
+test('stays as it is when the machine, the crew, the field and then its station are removed', async () => {
+  const { deps, farmId, who } = await recorded(weatherWith([]));
+  const yard = { latitudeDeg: 41.7, longitudeDeg: -93, observed: 'ncei' };
+  const ids = {
+    crew: await added(deps, farmId, 'crew', { name: 'Joe', kind: 'driver' }),
+    machine: await added(deps, farmId, 'machine', { name: '30 ft hoe', id: 'rotary-hoe' }),
+    station: await added(deps, farmId, 'station', { name: 'Hill', ...yard }),
+  };
+  const fieldId = await added(deps, farmId, 'field', { ...plainField, name: 'North 40', stationId: ids.station });
+  const pass = { fieldId, date: '2025-05-12', implement: 'rotary-hoe', machineId: ids.machine, crewId: ids.crew };
+  await added(deps, farmId, 'pass', { ...pass, depthCm: 2.5 });
+  const before = await passRecord(deps, who, farmId, {});
+  expect(before.find(({ field }) => field === 'North 40')).toMatchObject({
+    implement: '30 ft hoe',
+    operator: 'Joe',
+    weedsExpected: expect.any(String),
+    unknown: null,
+  });
+  for (const kind of ['crew', 'machine'] as const) await removeRecord(deps, who, farmId, kind, ids[kind], 1);
+  expect(await passRecord(deps, who, farmId, {})).toEqual(before);
+  await removeRecord(deps, who, farmId, 'field', fieldId, 1);
+  await removeRecord(deps, who, farmId, 'station', ids.station, 1);
+  expect(await passRecord(deps, who, farmId, {})).toEqual(before);
+});
+
+test('a machine that is another tool by now does not lend its name to what it was', async () => {
+  const { deps, farmId, who, fieldIds } = await recorded(weatherWith([]));
+  const machine = { name: '30 ft hoe', id: 'rotary-hoe' };
+  const machineId = await added(deps, farmId, 'machine', machine);
+  const date = '2025-05-12';
+  for (const implement of ['rotary-hoe', 'seedbed'])
+    await added(deps, farmId, 'pass', { fieldId: fieldIds[0], date, implement, machineId });
+  const made = async () => (await passRecord(deps, who, farmId, { from: date, to: date })).map((row) => row.implement);
+  expect(await made()).toEqual(['30 ft hoe', '30 ft hoe']);
+  await changeRecord(deps, who, farmId, 'machine', machineId, 1, { ...machine, id: 'tine-weeder' });
+  expect(await made()).toEqual(['rotary-hoe', '30 ft hoe']);
 });

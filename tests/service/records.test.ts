@@ -97,6 +97,75 @@ describe('what a record names', () => {
   });
 });
 
+describe('a pass and its machine', () => {
+  it('are the same tool: a tine weeder made with a rotary hoe is refused, and both are named', async () => {
+    const machineId = await added(deps, farmId, 'machine', { name: '30 ft hoe', id: 'rotary-hoe' });
+    const body = { fieldId, date: '2026-05-06', implement: 'tine-weeder', machineId };
+    const refused = added(deps, farmId, 'pass', body);
+    await expect(refused).rejects.toMatchObject({ code: 'contradiction' });
+    await expect(refused).rejects.toThrow(/30 ft hoe.*rotary-hoe.*tine-weeder/);
+    const id = await added(deps, farmId, 'pass', { ...body, implement: 'rotary-hoe' });
+    expect(await codeOf(changeRecord(deps, keeperOf(farmId), farmId, 'pass', id, 1, body))).toBe('contradiction');
+    expect(await codeOf(added(deps, farmId, 'pass', { ...body, implement: 'seedbed' }))).toBe('none');
+    // Gone, it is still the tool that it was.
+    await removeRecord(deps, keeperOf(farmId), farmId, 'machine', machineId, 1);
+    expect(await codeOf(changeRecord(deps, keeperOf(farmId), farmId, 'pass', id, 1, body))).toBe('contradiction');
+  });
+});
+
+describe('what is removed', () => {
+  const yard = { latitudeDeg: 41.7, longitudeDeg: -93 };
+
+  it('is no station that fields have their weather from: the fields are named, and what to do', async () => {
+    const farm = await emptyFarm(deps);
+    const who = keeperOf(farm);
+    const station = await added(deps, farm, 'station', { name: 'Yard', ...yard });
+    const hill = await added(deps, farm, 'station', { name: 'Hill', ...yard, latitudeDeg: 44 });
+    const named = await added(deps, farm, 'field', { ...plainField, name: 'Named', stationId: station });
+    const nearest = await added(deps, farm, 'field', { ...plainField, name: 'Nearest' });
+    const refused = removeRecord(deps, who, farm, 'station', station, 1);
+    await expect(refused).rejects.toMatchObject({ code: 'in-use' });
+    await expect(refused).rejects.toThrow(
+      `2 fields have their weather: Named (${named}), Nearest (${nearest}); allowed a station that no field has its weather from. Give these fields another stationId first`,
+    );
+    expect(await codeOf(removeRecord(deps, who, farm, 'station', newId(0), 1))).toBe('not-found');
+    for (const id of [named, nearest])
+      await changeRecord(deps, who, farm, 'field', id, 1, { ...plainField, ownSpecies: [], stationId: hill });
+    expect(await codeOf(removeRecord(deps, who, farm, 'station', station, 1))).toBe('none');
+    for (let i = 0; i < 6; i++) await added(deps, farm, 'field', { ...plainField, stationId: hill });
+    await expect(removeRecord(deps, who, farm, 'station', hill, 1)).rejects.toThrow('and 3 more');
+    expect(await codeOf(removeFarm(deps, operator, farm, 1))).toBe('none');
+  });
+
+  it('may be named on by what named it: each record can be put back as it was read, and nothing new names it', async () => {
+    const who = keeperOf(farmId);
+    const [shipped] = deps.catalogue.implements;
+    const [species] = deps.catalogue.species;
+    const [crop] = deps.catalogue.crops;
+    const own = { ownSpecies: [{ ...species, id: 'triffid' }], ownCrops: [{ ...crop, id: 'moss' }] };
+    const ids = {
+      field: await added(deps, farmId, 'field', { ...plainField, ...own }),
+      machine: await added(deps, farmId, 'machine', { name: 'Tool', id: 'tool', own: { ...shipped, id: 'tool' } }),
+      crew: await added(deps, farmId, 'crew', { name: 'Joe', kind: 'driver' }),
+    };
+    const on = { fieldId: ids.field, date: '2026-05-06' };
+    const naming: [RecordKind, object][] = [
+      ['crew', { name: 'Ann', kind: 'driver', machineIds: [ids.machine] }],
+      ['pass', { ...on, implement: 'tool', machineId: ids.machine, crewId: ids.crew }],
+      ['planting', { ...on, crop: 'moss' }],
+      ['count', { ...on, species: 'triffid', perM2: 1 }],
+    ];
+    const made: [RecordKind, object, string][] = [];
+    for (const [kind, body] of naming) made.push([kind, body, await added(deps, farmId, kind, body)]);
+    for (const kind of ['field', 'machine', 'crew'] as const) await removeRecord(deps, who, farmId, kind, ids[kind], 1);
+    for (const [kind, body, id] of made) {
+      const read = JSON.parse((await readRecord(deps, farmId, kind, id)).text) as object;
+      expect(await codeOf(changeRecord(deps, who, farmId, kind, id, 1, read))).toBe('none');
+      expect(await codeOf(added(deps, farmId, kind, body))).toBe('not-found');
+    }
+  });
+});
+
 describe('records', () => {
   it('of a field are listed by it, and stay when it goes', async () => {
     const gone = await added(deps, farmId, 'field', plainField);

@@ -109,16 +109,18 @@ const changeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
   );
 };
 
+const USED = 'Refused while fields have their weather from it. ';
+
 const removeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
   const { writer, path } = recordKinds[kind];
   app.delete(
     item,
     {
-      config: { role: writer, refuses: [428] },
+      config: { role: writer, refuses: kind === 'station' ? [409, 428] : [428] },
       schema: {
         operationId: `remove${wordsOf[kind].one}`,
         summary: `Remove a record of ${path}`,
-        description: 'Its history stays. If-Match names the version that is meant.',
+        description: `Its history stays, and so does what names it. ${kind === 'station' ? USED : ''}If-Match names the version that is meant.`,
         tags,
         params: recordParams,
         headers: ifMatchHeaders,

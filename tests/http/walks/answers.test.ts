@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { bodies } from '../../../src/http/examples/records.ts';
 import { freshKey } from '../../../src/service/keys.ts';
 import { type Stored, storedApp } from '../stored.ts';
 import { holder } from './held.ts';
@@ -18,13 +19,21 @@ const typesOf = ({ shown }: Operation): string[] => {
   return Object.keys(good?.[1].content ?? { '*/*': {} });
 };
 
+const aStation = async (farmId: string): Promise<string> =>
+  (await stored.ask('POST', `/v1/farms/${farmId}/stations`, { body: bodies.station })).json().id;
+
 /** The address with a record or a key that may go, where something goes. */
 const asked = async ({ path, body, method }: Operation, farm = stored.farms[0]) => {
   const farmId = path.includes('{farmId}') ? farm.id : null;
   const role = farmId === null ? 'operator' : 'reader';
   const isKey = path.includes('{keyId}');
   const keyId = isKey ? (await freshKey(stored.deps, { farmId, role, label: '', expiresAtMs: null })).key.id : '';
-  const url = addressOf(path, farm, farm, keyId);
+  // A station that fields stand under may not go.
+  const free =
+    method === 'DELETE' && path.includes('/stations/')
+      ? { ids: { ...farm.ids, station: await aStation(farm.id) } }
+      : {};
+  const url = addressOf(path, farm, { ...farm, ...free }, keyId);
   const changes = (method === 'PUT' || method === 'DELETE') && !isKey;
   const etag = changes ? String((await stored.ask('GET', url)).headers.etag) : undefined;
   return { url, body: bodyFor(body, farm), headers: etag === undefined ? {} : { 'if-match': etag } };
@@ -61,6 +70,14 @@ test.each(readAgain.map((operation) => [operation.id, operation] as const))(
     held(operation, answer);
   },
 );
+
+test('a station that a field stands under is not removed', async () => {
+  const operation = operations.find(({ id }) => id === 'removeStation') as Operation;
+  const url = addressOf(operation.path, stored.farms[1]);
+  const answer = await stored.ask('DELETE', url, { headers: { 'if-match': '"1"' } });
+  expect([answer.statusCode, answer.json().type]).toEqual([409, '/errors#in-use']);
+  held(operation, answer);
+});
 
 test('a post that is repeated says so, and one more than allowed says how long to wait', async () => {
   const find = (name: string) => operations.find(({ id }) => id === name) as Operation;
