@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { civilDate, slug } from '../core/base/quantity.ts';
+import { civilDate, lineText, slug } from '../core/base/quantity.ts';
 import { fieldRequest } from '../core/outlook/schema.ts';
 import * as records from '../service/records/schema.ts';
 import { sourcedRequest } from '../service/schema.ts';
@@ -88,7 +88,7 @@ export const entryParams = partParams.extend({ id: slug().describe('The entry') 
 
 export const keyRequest = z.strictObject({
   role: z.enum(['reader', 'planner', 'keeper']),
-  label: z.string().min(1).max(200),
+  label: lineText(),
   expiresAt: instant().optional(),
 });
 export const operatorKeyRequest = keyRequest.extend({ role: z.literal('operator') });

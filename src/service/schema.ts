@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { civilDate, rainMm, tempC } from '../core/base/quantity.ts';
+import { civilDate, lineText, rainMm, tempC } from '../core/base/quantity.ts';
 import { problem } from '../core/base/schema.ts';
 import { fieldRequest, flush, outlook } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
@@ -42,7 +42,7 @@ const farmField = fieldRequest
 
 /** A farm file: one place, one weather, the machines, the fields. */
 export const farmFile = z.strictObject({
-  name: z.string().min(1).max(200),
+  name: lineText(),
   ...site.shape,
   /** Path of a weather file, from the farm file's folder, or the daily weather itself. */
   weather: z.union([z.string().min(1), dailyWeather], {

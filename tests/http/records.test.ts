@@ -1,6 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { exampleField } from '../../src/http/examples/outlook.ts';
 import { bodies } from '../../src/http/examples/records.ts';
 import { recordKinds } from '../../src/service/records/schema.ts';
+import { catalogue } from './fakes.ts';
 import { type Stored, type StoredFarm, storedApp } from './stored.ts';
 
 let stored: Stored;
@@ -169,6 +171,35 @@ test('a body that is not UTF-8 is refused with its byte; letters of any script a
   expect((await post(Buffer.from(body, 'utf16le'))).json().problems[0].given).toContain('NUL');
   const utf8 = await post(Buffer.from(`\uFEFF${body}`, 'utf8'));
   expect([utf8.statusCode, utf8.json().data.name]).toEqual([201, 'Sch\xf6n']);
+});
+
+test('a name that is blank or would break the lines of a text is refused, wherever it stands', async () => {
+  const refused = async (url: string, body: unknown) => {
+    const answer = await stored.ask('POST', url, { body });
+    return [answer.statusCode, ...answer.json().problems.map(({ where }: { where: string }) => where)];
+  };
+  const forged = 'A\n\u001b[31mBest: spray';
+  expect(await refused('/v1/farms', { ...bodies.farm, name: '  ' })).toEqual([400, 'name']);
+  expect(await refused(at('fields'), { ...own('field'), name: forged })).toEqual([400, 'name']);
+  expect(await refused(at('machines'), { ...own('machine'), name: 'hoe\u0000' })).toEqual([400, 'name']);
+  expect(await refused(at('counts'), { ...own('count'), note: '\u001b[2J' })).toEqual([400, 'note']);
+  expect(await refused(at('keys'), { role: 'reader', label: forged })).toEqual([400, 'label']);
+  expect(await refused('/v1/outlooks', { ...exampleField, name: forged })).toEqual([400, 'name']);
+  const [crop] = catalogue.crops;
+  const moss = { ...crop, id: 'moss', name: forged, stages: [{ name: forged, leaf: 0 }] };
+  const whole = await refused('/v1/outlooks', { ...exampleField, ownCrops: [moss] });
+  expect(whole).toEqual([400, 'ownCrops[0].name', 'ownCrops[0].stages[0].name']);
+});
+
+test('a note that would be a formula is none in the record for the certifier', async () => {
+  const date = '2026-04-02';
+  const note = '=HYPERLINK("http://localhost")\nDry';
+  await stored.ask('POST', at('passes'), { body: { ...own('pass'), date, note } });
+  const span = at(`pass-record?from=${date}&to=${date}`);
+  const csv = await stored.ask('GET', span, { headers: { accept: 'text/csv' } });
+  expect(csv.body).toContain(`,"'=HYPERLINK(""http://localhost"")\nDry",`);
+  const json = await stored.ask('GET', span, { headers: { accept: 'application/json' } });
+  expect(json.json().items[0].note).toBe(note);
 });
 
 test('a name that neither the farm nor the catalogue has is 422 and says what there is', async () => {

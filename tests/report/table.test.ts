@@ -28,12 +28,13 @@ test('no wrapped line is wider than the terminal and no word is lost', () => {
   );
 });
 
-test('CSV comes back as it went, with commas, quotes and line breaks in cells', () => {
+test('CSV comes back as it went, with commas, quotes and line breaks in cells, but for what would be a formula', () => {
   const cell = fc.string();
+  const safe = (text: string) => (/^\s*[=+@-]/.test(text) ? `'${text}` : text);
   fc.assert(
     fc.property(fc.array(fc.record({ name: cell, why: cell, n: fc.integer() }), { minLength: 1 }), (rows) => {
       const back = parse(csvText(rows), { columns: true, relax_column_count: false });
-      expect(back).toEqual(rows.map((row) => ({ ...row, n: String(row.n) })));
+      expect(back).toEqual(rows.map(({ name, why, n }) => ({ name: safe(name), why: safe(why), n: String(n) })));
     }),
   );
 });

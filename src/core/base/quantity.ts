@@ -64,6 +64,29 @@ export const slug = () =>
     .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, { error: 'lower case words joined by hyphens, such as rotary-hoe' })
     .max(60);
 
+const MOST_LINE = 200;
+const LINE = `text of 1 to ${MOST_LINE} characters in one line, not blank, without control characters`;
+/**
+ * A name for people. Answers as text print it as it stands, so that it must not break a line, steer a terminal or turn the
+ * direction of writing.
+ */
+export const lineText = () =>
+  z
+    .string()
+    .min(1, { error: LINE, abort: true })
+    .max(MOST_LINE, { error: LINE, abort: true })
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: it is they that are refused
+    .regex(/^(?=.*\S)[^\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]*$/, { error: LINE });
+/** A note for people, of several lines; only where no answer as text prints it. */
+export const linesText = (most: number) =>
+  z
+    .string()
+    .max(most)
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: it is they that are refused
+    .regex(/^[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]*$/, {
+      error: 'text without control characters but tabs and ends of lines',
+    });
+
 /** A value a day, null where it is missing. */
 export type Column = readonly (number | null)[];
 

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { civilDate, days, depthCm, frac, heatCd, lengthCm, rowCm, slug, tempC } from '../base/quantity.ts';
+import { civilDate, days, depthCm, frac, heatCd, lengthCm, lineText, rowCm, slug, tempC } from '../base/quantity.ts';
 
 /** Leaves (collars, nodes, leaves) on the main stem, counted as `crop.leaf.name` says; 0 is emergence. */
 const leafNumber = () => z.number().min(0).max(30).meta({ unit: 'leaves' });
@@ -36,7 +36,7 @@ export type Tolerance = z.infer<typeof tolerance>;
 
 export const crop = z.strictObject({
   id: slug(),
-  name: z.string().min(1),
+  name: lineText(),
   /** How deep it is usually planted, and how deep it may be. */
   plantingDepthCm: z.strictObject({ least: depthCm(), usual: depthCm(), most: depthCm() }),
   usualRowCm: lengthCm(),
@@ -47,14 +47,14 @@ export const crop = z.strictObject({
    * `soilUntilLeaf`, while the growing point is below ground; air temperature after that.
    */
   leaf: z.strictObject({
-    name: z.string().min(1),
+    name: lineText(),
     baseTempC: tempC(),
     upperTempC: tempC(),
     soilUntilLeaf: leafNumber(),
     heatCd: curve(heatCd()),
   }),
   /** Names that growers use for leaf numbers, ascending, such as VE 0, V1 1. */
-  stages: z.array(z.strictObject({ name: z.string().min(1), leaf: leafNumber() })).min(1),
+  stages: z.array(z.strictObject({ name: lineText(), leaf: leafNumber() })).min(1),
   heightCm: curve(lengthCm()),
   /** Share of the ground that the crop shades, at the usual row width. */
   coverFrac: curve(frac()),
@@ -74,7 +74,7 @@ export const crop = z.strictObject({
   /** Stages at which hoes do harm, by the name the trade uses, such as "hook". From and to in leaves; 0 to 0.3 is the days around emergence. */
   tender: z.array(
     z.strictObject({
-      name: z.string().min(1),
+      name: lineText(),
       fromLeaf: z.number().min(-1).max(30).meta({ unit: 'leaves' }),
       toLeaf: leafNumber(),
     }),

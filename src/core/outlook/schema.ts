@@ -1,5 +1,16 @@
 import { z } from 'zod';
-import { areaHa, civilDate, frac, lengthCm, slug, speedKmh, tempC, wholeDays, widthM } from '../base/quantity.ts';
+import {
+  areaHa,
+  civilDate,
+  frac,
+  lengthCm,
+  lineText,
+  slug,
+  speedKmh,
+  tempC,
+  wholeDays,
+  widthM,
+} from '../base/quantity.ts';
 import { pass } from '../base/schema.ts';
 import { crop, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
@@ -20,7 +31,7 @@ const MOST_IMPLEMENTS = 100;
 
 /** One field and everything known about it: the whole input of `outlook`. */
 export const fieldRequest = z.strictObject({
-  name: z.string().min(1).max(200).default('field'),
+  name: lineText().default('field'),
   areaHa: areaHa().optional(),
   site,
   soil,

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { days, depthCm, frac, heatCd, monthDay, potentialMPa, slug, tempC } from '../base/quantity.ts';
+import { days, depthCm, frac, heatCd, lineText, monthDay, potentialMPa, slug, tempC } from '../base/quantity.ts';
 
 /**
  * What a pass can meet, youngest first. The white thread has germinated and is not yet up; leaf stages count true
@@ -46,8 +46,8 @@ export type EmergenceComponent = Readonly<z.infer<typeof emergenceComponent>>;
 
 export const species = z.strictObject({
   id: slug(),
-  commonName: z.string().min(1),
-  latinName: z.string().min(1),
+  commonName: lineText(),
+  latinName: lineText(),
   lifeForm: z.enum(['summerAnnual', 'winterAnnual', 'perennialShoot']),
   group: z.enum(['broadleaf', 'grass']),
   seedSize: z.enum(['small', 'medium', 'large']),

@@ -4,6 +4,7 @@ import {
   depthCm,
   frac,
   lengthCm,
+  lineText,
   rainMm,
   slug,
   speedKmh,
@@ -29,8 +30,8 @@ export type Hazard = (typeof hazards)[number];
 
 export const implement = z.strictObject({
   id: slug(),
-  name: z.string().min(1),
-  action: z.string().min(1),
+  name: lineText(),
+  action: lineText(),
   kill: killProfile,
   workingDepthCm: z.strictObject({ least: depthCm(), usual: depthCm(), most: depthCm() }),
   /** Share of the ground that it loosens; 0 for tools that do not touch the soil. */

@@ -5,6 +5,8 @@ import {
   depthCm,
   elevationM,
   latitudeDeg,
+  linesText,
+  lineText,
   longitudeDeg,
   rowCm,
   slug,
@@ -17,8 +19,7 @@ import { implement } from '../../core/windows/schema.ts';
 
 /** Ids that the service gives. */
 export const recordId = () => z.string().regex(/^[0-9a-z]{12,40}$/, { error: 'an id that the server gave' });
-const name = () => z.string().min(1).max(200);
-const note = () => z.string().max(2000).optional();
+const note = () => linesText(2000).optional();
 
 /** RFC 7946: longitude first, degrees. */
 const position = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)]).rest(z.number());
@@ -45,7 +46,7 @@ export const geometry = z.discriminatedUnion(
 export type Geometry = Readonly<z.infer<typeof geometry>>;
 
 export const farm = z.strictObject({
-  name: name(),
+  name: lineText(),
   /** Decides what "tomorrow" is, and how hours are written. */
   timeZone: site.shape.timeZone,
   /** The units of answers where a request names none. */
@@ -57,7 +58,7 @@ export type FarmRecord = Readonly<z.infer<typeof farm>>;
 
 /** Ground, weeds expected, and the weather station that stands for it. */
 export const field = z.strictObject({
-  name: name(),
+  name: lineText(),
   areaHa: areaHa().optional(),
   geometry,
   elevationM: elevationM().default(200),
@@ -72,7 +73,7 @@ export type FieldRecord = Readonly<z.infer<typeof field>>;
 
 /** A machine: the catalogue's with what differs on this farm, or one of the farm's own. */
 export const machine = z.strictObject({
-  name: name(),
+  name: lineText(),
   ...ownedImplement.shape,
   own: implement.optional(),
 });
@@ -82,7 +83,7 @@ const clock = () => z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, { error: 'a ti
 
 /** Who or what pulls, and when: a driver, a tractor, a hand crew. */
 export const crew = z.strictObject({
-  name: name(),
+  name: lineText(),
   kind: z.enum(['driver', 'tractor', 'hands']),
   /** Local hours between which it can work. */
   from: clock().default('07:00'),
@@ -136,7 +137,7 @@ export const forecastBy = ['none', 'us-grid', 'global'] as const;
 
 /** Where a farm's weather comes from: what was observed, and what is forecast. Addresses of services are never a caller's. */
 export const station = z.strictObject({
-  name: name(),
+  name: lineText(),
   latitudeDeg: latitudeDeg(),
   longitudeDeg: longitudeDeg(),
   elevationM: elevationM().default(200),

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { z } from 'zod';
 import { allowedText } from '../../../src/core/base/allowed.ts';
-import { columnOf, tempC } from '../../../src/core/base/quantity.ts';
+import { columnOf, linesText, lineText, tempC } from '../../../src/core/base/quantity.ts';
 
 const MOST = 5;
 const column = z.strictObject({ tempMaxC: columnOf(tempC(), MOST), tempMinC: columnOf(tempC(), MOST).optional() });
@@ -47,5 +47,24 @@ describe('a column', () => {
 
   test('has the JSON Schema of its quantity, range and all', () => {
     expect(z.toJSONSchema(column)).toEqual(z.toJSONSchema(twoOf(tempC())));
+  });
+});
+
+describe('text for people', () => {
+  const broken = ['A\nB', 'A\r', '\u001b[31mred', 'hoe\u0000', '\u007f', '\u0085', 'a\u2028b', '\u202etxt'];
+
+  test.each(['', ' ', '\t', '\u00a0\u3000', 'x'.repeat(201), ...broken])('%j is no name', (text) => {
+    const { error } = lineText().safeParse(text);
+    expect(error?.issues.map(({ message }) => message)).toEqual([expect.stringContaining('in one line')]);
+  });
+
+  test.each(['North 40', 'Grüß Gott', '上田', 'Ann’s 🌾 "field"', ' x', 'x'.repeat(200)])('%j is a name', (text) => {
+    expect(lineText().parse(text)).toBe(text);
+  });
+
+  test('a note may have lines, and nothing else that steers', () => {
+    for (const text of ['', 'Dry,\r\n\tlight wind\n', '✓ done']) expect(linesText(99).parse(text)).toBe(text);
+    for (const text of ['\u001b[2J', 'a\u0000', '\u0008', '\u009b', '\u202e', 'x'.repeat(100)])
+      expect(linesText(99).safeParse(text).success).toBe(false);
   });
 });
