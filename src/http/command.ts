@@ -66,7 +66,7 @@ const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<vo
     // The first key may come before the first start; a slip in the path looks the same.
     if (made !== null) err(`There was no database ${made}: this made a new one, and the key opens nothing elsewhere.`);
     if (wish.farmId !== null) await readFarmRow({ store }, wish.farmId);
-    const { key, text } = await freshKey({ store, nowMs: Date.now }, wish);
+    const { key, text } = await freshKey({ store, nowMs: Date.now }, wish, '--expires');
     err(`Key ${key.id}, ${key.role}. It is shown this once: the database holds a hash of it.`);
     out(text);
   } finally {

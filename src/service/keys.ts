@@ -22,6 +22,17 @@ const refused = (given: string) =>
     },
   ]);
 
+const over = (where: string, expiresAtMs: number, now: number) =>
+  whitethreadError([
+    {
+      code: 'invalid-input',
+      where,
+      given: new Date(expiresAtMs).toISOString(),
+      allowed: `an instant after now, ${new Date(now).toISOString()}`,
+      advice: 'Name a later one, or none for a key without an end',
+    },
+  ]);
+
 const forbidden = (where: string, given: string, allowed: string) =>
   whitethreadError([{ code: 'forbidden', where, given, allowed }]);
 
@@ -50,13 +61,19 @@ export type ShownKey = Omit<Key, 'secretHash'>;
 
 const shown = ({ secretHash: _, ...key }: Key): ShownKey => key;
 
-/** Makes a key; nobody is asked. For the command line of the operator; `makeKey` is for callers with a key. */
+/**
+ * Makes a key; nobody is asked. For the command line of the operator; `makeKey` is for callers with a key.
+ * @param where how its maker calls the instant from which it opens nothing
+ * @throws WhitethreadError 'invalid-input' for a key that would be over already
+ */
 export const freshKey = async (
   { store, nowMs }: Pick<Deps, 'store' | 'nowMs'>,
   wish: KeyWish,
+  where = 'expiresAt',
 ): Promise<{ readonly key: ShownKey; readonly text: string }> => {
   const secret = randomBytes(SECRET_BYTES).toString('base64url');
   const now = nowMs();
+  if (wish.expiresAtMs !== null && wish.expiresAtMs <= now) throw over(where, wish.expiresAtMs, now);
   const key: Key = {
     ...wish,
     id: newId(now),

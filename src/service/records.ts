@@ -6,6 +6,7 @@ import { assertNoFieldUses } from './inUse.ts';
 import { mayI } from './keys.ts';
 import { type FarmRecord, type PassRecord, type RecordKind, recordKinds } from './records/schema.ts';
 import { assertReferences } from './references.ts';
+import { dateAt } from './zone.ts';
 
 type Data = Readonly<Record<string, unknown>> | object;
 
@@ -61,9 +62,30 @@ export const listRecords = async (
 };
 
 /**
+ * A pass that is still to be made would kill weeds in every answer and stand in the record of the certifier; a count that is
+ * still to be made tells nothing.
+ * @throws WhitethreadError 'invalid-input'
+ */
+const assertDone = (deps: Deps, kind: RecordKind, data: Data, { timeZone }: FarmRecord): void => {
+  if (kind !== 'pass' && kind !== 'count') return;
+  const { date } = data as PassRecord;
+  const today = dateAt(deps.nowMs(), timeZone);
+  if (date <= today) return;
+  throw whitethreadError([
+    {
+      code: 'invalid-input',
+      where: 'body.date',
+      given: date,
+      allowed: `a day up to today, which is ${today} in ${timeZone}`,
+      advice: `Send a ${kind} once it is made`,
+    },
+  ]);
+};
+
+/**
  * Keeps a new record.
  * @param data checked against the schema of its kind
- * @throws WhitethreadError 'forbidden', 'not-found', unknown names, 'replay-mismatch'
+ * @throws WhitethreadError 'forbidden', 'not-found', 'invalid-input', unknown names, 'replay-mismatch'
  */
 export const createRecord = async (
   deps: Deps,
@@ -74,7 +96,7 @@ export const createRecord = async (
   once?: Once,
 ): Promise<Created> => {
   mayI(who, recordKinds[kind].writer, farmId);
-  await readFarmRow(deps, farmId);
+  assertDone(deps, kind, data, await readFarm(deps, farmId));
   await assertReferences(deps, farmId, kind, data, null);
   return deps.store.create(rowOf(farmId, kind, newId(deps.nowMs()), data), stampOf(deps, who), once);
 };
@@ -91,6 +113,7 @@ export const changeRecord = async (
 ): Promise<Row> => {
   mayI(who, recordKinds[kind].writer, farmId);
   const { text } = await readRecord(deps, farmId, kind, id);
+  assertDone(deps, kind, data, await readFarm(deps, farmId));
   await assertReferences(deps, farmId, kind, data, JSON.parse(text) as object);
   return deps.store.change(rowOf(farmId, kind, id, data), version, stampOf(deps, who));
 };

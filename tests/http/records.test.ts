@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { exampleField } from '../../src/http/examples/outlook.ts';
 import { bodies } from '../../src/http/examples/records.ts';
+import { freshKey } from '../../src/service/keys.ts';
 import { recordKinds } from '../../src/service/records/schema.ts';
 import { catalogue } from './fakes.ts';
 import { type Stored, type StoredFarm, storedApp } from './stored.ts';
@@ -245,9 +246,20 @@ describe('keys', () => {
     expect(listed.body.toLowerCase()).not.toContain('hash');
     expect((await stored.ask('DELETE', `${keys}/${made.id}`, { key: farm.keys.keeper })).statusCode).toBe(204);
     expect((await stored.ask('GET', at('fields'), { key: made.key })).statusCode).toBe(401);
-    const past = { role: 'reader', label: 'Cy', expiresAt: '2020-01-01T00:00:00Z' };
-    const { key } = (await stored.ask('POST', keys, { key: farm.keys.keeper, body: past })).json();
-    expect((await stored.ask('GET', at('fields'), { key })).statusCode).toBe(401);
+    const wish = { farmId: farm.id, role: 'reader', label: 'Cy', expiresAtMs: 1000 } as const;
+    const { text } = await freshKey({ ...stored.deps, nowMs: () => 0 }, wish);
+    expect((await stored.ask('GET', at('fields'), { key: text })).statusCode).toBe(401);
+  });
+
+  test('that would be over already are not made', async () => {
+    const past = { role: 'reader', label: 'Cy', expiresAt: '2025-01-01T00:00:00Z' };
+    const made = await stored.ask('POST', at('keys'), { key: farm.keys.keeper, body: past });
+    expect([made.statusCode, made.json().problems[0]]).toMatchObject([
+      400,
+      { where: 'expiresAt', given: '2025-01-01T00:00:00.000Z' },
+    ]);
+    const own = { ...past, role: 'operator' };
+    expect((await stored.ask('POST', '/v1/keys', { body: own })).statusCode).toBe(400);
   });
 
   test('a keeper cannot make an operator, an operator can', async () => {

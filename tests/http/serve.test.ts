@@ -164,6 +164,9 @@ describe('whitethread key', () => {
     });
     await expect(ran(['key', '--role', 'keeper', ...at])).rejects.toMatchObject({ code: 'invalid-input' });
     await expect(ran(['key', '--role', 'king', ...at])).rejects.toThrow(/reader, planner, keeper, operator/);
+    await expect(ran(['key', '--role', 'operator', '--expires', '2020-01-01', ...at])).rejects.toThrow(
+      '--expires: given 2020-01-01T00:00:00.000Z; allowed an instant after now',
+    );
     expect((await ran(['key', ...at])).code).toBe(2);
   });
 

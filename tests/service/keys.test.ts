@@ -46,6 +46,14 @@ describe('an API key', () => {
     await expect(checkedKey({ ...deps, nowMs: () => now + 1 }, short)).rejects.toThrow('over');
   });
 
+  it('that would be over already is not made', async () => {
+    const now = deps.nowMs();
+    for (const expiresAtMs of [0, now - 1, now])
+      expect(await codeOf(makeKey(deps, keeperOf(farmA), { ...wish, expiresAtMs }))).toBe('invalid-input');
+    const made = makeKey(deps, keeperOf(farmA), { ...wish, expiresAtMs: now });
+    await expect(made).rejects.toThrow('expiresAt: given 2026-05-12T12:00:00.000Z; allowed an instant after now');
+  });
+
   it('is made by keepers for their own farm, by operators for any, for the server by operators alone', async () => {
     const code = (who: Who, farmId: string | null, role: (typeof roles)[number]) =>
       codeOf(makeKey(deps, who, { ...wish, farmId, role }));

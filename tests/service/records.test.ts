@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Deps } from '../../src/service/contract.ts';
 import { newId } from '../../src/service/id.ts';
-import { type RecordKind, recordId } from '../../src/service/records/schema.ts';
+import { type RecordKind, recordId, recordKinds } from '../../src/service/records/schema.ts';
 import {
   changeRecord,
   createFarm,
@@ -163,6 +163,43 @@ describe('what is removed', () => {
       expect(await codeOf(changeRecord(deps, who, farmId, kind, id, 1, read))).toBe('none');
       expect(await codeOf(added(deps, farmId, kind, body))).toBe('not-found');
     }
+  });
+});
+
+describe('what was done', () => {
+  it('lies not ahead of the farm’s today, wherever the farm is', async () => {
+    // At noon of 12 May in Greenwich it is 13 May on Kiritimati.
+    const east = await emptyFarm(deps, 'Pacific/Kiritimati');
+    const bodies = (inField: string, date: string): [RecordKind, object][] => [
+      ['pass', { fieldId: inField, date, implement: 'rotary-hoe' }],
+      ['count', { fieldId: inField, date, species: 'waterhemp', perM2: 1 }],
+    ];
+    for (const [kind, body] of bodies(fieldId, '2026-05-13')) {
+      const made = added(deps, farmId, kind, body);
+      await expect(made).rejects.toThrow('given 2026-05-13; allowed a day up to today, which is 2026-05-12 in');
+      expect(await codeOf(made)).toBe('invalid-input');
+    }
+    const eastField = await added(deps, east, 'field', plainField);
+    for (const [kind, body] of bodies(eastField, '2026-05-13'))
+      expect(await codeOf(added(deps, east, kind, body))).toBe('none');
+    for (const [kind, body] of bodies(fieldId, '2026-05-12')) {
+      const id = await added(deps, farmId, kind, body);
+      const later = { ...body, date: '2026-05-14' };
+      expect(await codeOf(changeRecord(deps, keeperOf(farmId), farmId, kind, id, 1, later))).toBe('invalid-input');
+    }
+    await removeFarm(deps, operator, east, 1);
+    // A planting may be planned.
+    expect(await codeOf(added(deps, farmId, 'planting', { fieldId, crop: 'soybean', date: '2026-05-20' }))).toBe(
+      'none',
+    );
+  });
+
+  it('did not end before it began', () => {
+    const { schema } = recordKinds.planting;
+    const body = { fieldId, crop: 'soybean', date: '2026-05-05' };
+    const { error } = schema.safeParse({ ...body, endedOn: '2026-05-04' });
+    expect(error?.issues).toMatchObject([{ path: ['endedOn'], message: 'a day that is not before `date`' }]);
+    expect(schema.safeParse({ ...body, endedOn: '2026-05-05' }).success).toBe(true);
   });
 });
 

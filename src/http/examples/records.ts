@@ -69,7 +69,7 @@ const key = {
   role: 'planner',
   label: 'Spring help',
   createdAt: AT,
-  expiresAt: '2026-11-01T00:00:00.000Z',
+  expiresAt: '2099-11-01T00:00:00.000Z',
   revokedAt: null,
 };
 const wish = { role: key.role, label: key.label, expiresAt: key.expiresAt };

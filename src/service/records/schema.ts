@@ -96,18 +96,23 @@ export const crew = z.strictObject({
 export type CrewRecord = Readonly<z.infer<typeof crew>>;
 
 /** A crop in a field from planting until it is taken off. */
-export const planting = z.strictObject({
-  fieldId: recordId(),
-  crop: slug(),
-  date: civilDate(),
-  depthCm: depthCm().optional(),
-  rowCm: rowCm().optional(),
-  /** Harvested, failed or ploughed in on this day. */
-  endedOn: civilDate().optional(),
-});
+export const planting = z
+  .strictObject({
+    fieldId: recordId(),
+    crop: slug(),
+    date: civilDate(),
+    depthCm: depthCm().optional(),
+    rowCm: rowCm().optional(),
+    /** Harvested, failed or ploughed in on this day. */
+    endedOn: civilDate().optional(),
+  })
+  .refine(({ date, endedOn }) => endedOn === undefined || endedOn >= date, {
+    error: 'a day that is not before `date`',
+    path: ['endedOn'],
+  });
 export type PlantingRecord = Readonly<z.infer<typeof planting>>;
 
-/** A pass that was made. `seedbed` is a full-width cultivation before planting. */
+/** A pass that was made, today at the latest. `seedbed` is a full-width cultivation before planting. */
 export const passMade = z.strictObject({
   fieldId: recordId(),
   date: civilDate(),
@@ -121,7 +126,7 @@ export const passMade = z.strictObject({
 });
 export type PassRecord = Readonly<z.infer<typeof passMade>>;
 
-/** Weeds counted in a field on a day. */
+/** Weeds counted in a field on a day, today at the latest. */
 export const count = z.strictObject({
   fieldId: recordId(),
   date: civilDate(),
