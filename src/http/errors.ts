@@ -118,12 +118,34 @@ export const problemDocument = (thrown: unknown, requestId: string, status?: num
 export const refusal = (code: ErrorCode, where: string, given: string, allowed: string, advice?: string) =>
   whitethreadError([{ code, where, given, allowed, ...(advice === undefined ? {} : { advice }) }]);
 
+/** What was sent, as far as refusals of the framework need it, and what the route takes. */
+export type Sent = {
+  readonly headers: Readonly<Record<string, string | readonly string[] | undefined>>;
+  readonly types: readonly string[];
+  readonly mostBytes: number;
+};
+
+const sentHeader = ({ headers }: Sent, name: string): string => String(headers[name] ?? 'nothing').slice(0, 200);
+
 /** What the framework calls its refusals. */
-const frameworkCodes: Readonly<Record<string, readonly [ErrorCode, string]>> = {
-  FST_ERR_CTP_BODY_TOO_LARGE: ['body-too-large', 'a body up to the limit of the route'],
-  FST_ERR_CTP_INVALID_MEDIA_TYPE: ['media-type', 'a type that the route names, such as application/json'],
-  FST_CP_ERR_INVALID_CONTENT_ENCODING: ['media-type', 'Content-Encoding gzip, deflate or br, or none'],
-  FST_ERR_HANDLER_TIMEOUT: ['timed-out', 'an answer within the time limit'],
+const frameworkCodes: Readonly<Record<string, (sent: Sent) => ReturnType<typeof refusal>>> = {
+  FST_ERR_CTP_BODY_TOO_LARGE: (sent) => {
+    const length = Number(sentHeader(sent, 'content-length'));
+    // Unpacked it may be larger than it came.
+    const given = length > sent.mostBytes ? `${length} bytes` : `more than ${sent.mostBytes} bytes, unpacked`;
+    return refusal('body-too-large', 'body', given, `at most ${sent.mostBytes} bytes`);
+  },
+  FST_ERR_CTP_INVALID_MEDIA_TYPE: (sent) =>
+    refusal('media-type', 'header Content-Type', sentHeader(sent, 'content-type'), sent.types.join(', ')),
+  FST_CP_ERR_INVALID_CONTENT_ENCODING: (sent) =>
+    refusal(
+      'media-type',
+      'header Content-Encoding',
+      sentHeader(sent, 'content-encoding'),
+      'gzip, deflate, br, or none',
+    ),
+  FST_ERR_HANDLER_TIMEOUT: () =>
+    refusal('timed-out', 'request', 'more work than the time allows', 'an answer within it'),
 };
 
 const sayable = (error: object, name: string): string => {
@@ -131,13 +153,15 @@ const sayable = (error: object, name: string): string => {
   return typeof value === 'string' ? value : '';
 };
 
+const NOTHING_KNOWN: Sent = { headers: {}, types: [], mostBytes: 0 };
+
 /** Anything thrown as one of the closed list: the framework's own refusals by their code, the rest is 'unexpected'. */
-export const asWhitethreadError = (thrown: unknown) => {
+export const asWhitethreadError = (thrown: unknown, sent = NOTHING_KNOWN) => {
   if (isWhitethreadError(thrown)) return thrown;
   if (typeof thrown !== 'object' || thrown === null) return refusal('unexpected', 'server', 'a fault', 'none');
   const message = sayable(thrown, 'message');
   const known = frameworkCodes[sayable(thrown, 'code')];
-  if (known !== undefined) return refusal(known[0], 'request', message, known[1]);
+  if (known !== undefined) return known(sent);
   const status: unknown = Reflect.get(thrown, 'statusCode');
   if (typeof status === 'number' && status >= 400 && status < 500)
     return refusal('invalid-input', 'request', message, 'a request in the form that the OpenAPI document shows');

@@ -2,7 +2,7 @@ import type { Socket } from 'node:net';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Logger } from 'pino';
 import type { App } from './contract.ts';
-import { type ProblemDocument, problemDocument, refusal, titles } from './errors.ts';
+import { asWhitethreadError, type ProblemDocument, problemDocument, refusal, type Sent, titles } from './errors.ts';
 
 const PROBLEM = 'application/problem+json; charset=utf-8';
 /** What a caller waits before trying again where nothing better is known, s. */
@@ -17,13 +17,19 @@ const sendProblem = (reply: FastifyReply, document: ProblemDocument): FastifyRep
   return reply.removeHeader('etag').header('cache-control', 'no-store').send(JSON.stringify(document));
 };
 
+const sentOf = ({ headers, routeOptions: { config, bodyLimit } }: FastifyRequest): Sent => ({
+  headers,
+  types: ['application/json', ...(config?.takes ?? [])],
+  mostBytes: bodyLimit,
+});
+
 type Fail = (thrown: unknown, request: FastifyRequest, reply: FastifyReply) => FastifyReply;
 
 /** Answers with the problem of whatever was thrown; faults of ours go to the log whole. */
 export const fail =
   (log: Logger): Fail =>
   (thrown, request, reply) => {
-    const document = problemDocument(thrown, request.id);
+    const document = problemDocument(asWhitethreadError(thrown, sentOf(request)), request.id);
     if (document.status >= 500) log.error({ reqId: request.id, err: thrown }, document.type);
     return sendProblem(reply, document);
   };

@@ -70,7 +70,7 @@ const elementEnd = (text: string, from: number): number => {
 
 /**
  * The elements of `{ "fields": [ ... ] }` as texts, none of them parsed: a batch of megabytes must not hold up the thread
- * that answers everyone. What is wrong inside an element is for whoever parses it.
+ * that answers everyone. What is wrong inside an element is for whoever parses it, and how many there may be for who asks.
  * @throws WhitethreadError 'invalid-input' where the body is not of this form
  * @example fieldTexts('{"fields":[{"a":1},{"b":[2]}]}') // ['{"a":1}', '{"b":[2]}']
  */
@@ -81,7 +81,9 @@ export const fieldTexts = (text: string): string[] => {
     for (let from = start, end = elementEnd(text, from); end < text.length; end = elementEnd(text, from)) {
       texts.push(text.slice(from, end).trim());
       if (text[end] === ']') {
-        if (END.test(text.slice(end + 1)) && !texts.includes('')) return texts;
+        if (!END.test(text.slice(end + 1))) break;
+        if (texts.length === 1 && texts[0] === '') return [];
+        if (!texts.includes('')) return texts;
         break;
       }
       from = end + 1;

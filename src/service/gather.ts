@@ -91,19 +91,25 @@ const implementsOf = (
 
 /**
  * Nothing is known of a day that the weather does not reach.
+ * @param where what the day is
  * @throws WhitethreadError 'weather-too-short'
  */
-export const assertReached = ({ startDate, tempMaxC }: DailyWeather, on: DayNumber): void => {
+export const assertReached = (
+  { startDate, tempMaxC }: DailyWeather,
+  on: DayNumber,
+  where = 'the day that is asked for',
+  advice = 'Ask for another day, post the weather of this one, or have the station name a source',
+): void => {
   const start = dayNumber(startDate);
   const end = start + tempMaxC.length - 1;
   if (on >= start && on <= end) return;
   throw whitethreadError([
     {
       code: 'weather-too-short',
-      where: 'the day that is asked for',
+      where,
       given: isoDate(on),
       allowed: `a day of the station's weather, ${startDate} to ${isoDate(end)}`,
-      advice: 'Ask for another day, post the weather of this one, or have the station name a source',
+      advice,
     },
   ]);
 };

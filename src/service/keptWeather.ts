@@ -1,4 +1,4 @@
-import { isWhitethreadError } from '../core/base/errors.ts';
+import { isWhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { Row } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { mayI } from './keys.ts';
@@ -26,6 +26,28 @@ const notUsed = ({ observed }: StationRecord): string[] =>
     : [
         `This series is kept but not used: the station takes its observations from ${observed}. To use it, give the station \`observed\`: \`posted\``,
       ];
+
+/**
+ * The weather that was posted for a station.
+ * @throws WhitethreadError 'not-found'
+ */
+export const readWeather = async (deps: Pick<Deps, 'store'>, farmId: string, stationId: string): Promise<Row> => {
+  const row = await deps.store.read(farmId, 'weather', stationId);
+  if (row !== null) return row;
+  const { name, observed } = await stationFor(deps, farmId, stationId);
+  throw whitethreadError([
+    {
+      code: 'not-found',
+      where: `weather of ${name}`,
+      given: `station ${stationId}, for which no weather has been posted`,
+      allowed: 'a station whose weather has been posted',
+      advice:
+        observed === 'posted'
+          ? 'Put a series to this address first, as columns or CSV'
+          : `Its weather is asked of ${observed} whenever a field needs it`,
+    },
+  ]);
+};
 
 const keptOnce = async (
   deps: Deps,

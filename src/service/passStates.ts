@@ -6,7 +6,7 @@ import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { plantingOn } from './cropping.ts';
 import { fieldStation } from './fieldStation.ts';
-import { type FarmParts, fieldInput, weatherFrom } from './gather.ts';
+import { assertReached, type FarmParts, fieldInput, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
 import { ofServer } from './tomorrow.ts';
@@ -29,6 +29,17 @@ export const noState = (unknown: string): FieldState => ({ weather: null, mornin
 const ours = (error: unknown): WhitethreadError => {
   if (isWhitethreadError(error) && !ofServer.has(error.code) && error.code !== 'timed-out') return error;
   throw error;
+};
+
+/** Why nothing is known of a day that the weather does not reach; null where it does. */
+const unreached = (weather: DailyWeather, day: DayNumber): string | null => {
+  try {
+    const advice = 'Post the weather of that day, or have the station name a source';
+    assertReached(weather, day, `the pass of ${isoDate(day)}`, advice);
+    return null;
+  } catch (error) {
+    return ours(error).message;
+  }
 };
 
 /**
@@ -84,7 +95,12 @@ export const fieldStates = (
     try {
       const isNamed = field.data.stationId !== undefined;
       const weather = await weatherOf(fieldStation(field.data, isNamed ? stations : parts.stations));
-      for (const run of runs(parts.plantings, field.id, days, weather)) {
+      for (const day of days) {
+        const unknown = unreached(weather, day);
+        if (unknown !== null) states.set(day, { weather, morning: null, unknown });
+      }
+      const reached = days.filter((day) => !states.has(day));
+      for (const run of runs(parts.plantings, field.id, reached, weather)) {
         const found = await toldApart(field, run, weather);
         for (const [i, day] of run.entries()) states.set(day, found[i] as FieldState);
       }

@@ -11,7 +11,14 @@ import { dateAt } from './zone.ts';
 type Data = Readonly<Record<string, unknown>> | object;
 
 const absent = (kind: string, id: string) =>
-  whitethreadError([{ code: 'not-found', where: kind, given: id, allowed: `a ${kind} that this farm has` }]);
+  whitethreadError([
+    {
+      code: 'not-found',
+      where: kind,
+      given: id,
+      allowed: kind === FARM ? 'a farm of this server' : `a ${kind} that this farm has`,
+    },
+  ]);
 
 const stampOf = (deps: Deps, who: Who) => ({ keyId: who.keyId, atMs: deps.nowMs() });
 
@@ -27,13 +34,13 @@ const rowOf = (farmId: string, kind: string, id: string, data: Data) => ({
 });
 
 /**
- * One of a farm's records; `weather` is that of the station with this id.
+ * One of a farm's records.
  * @throws WhitethreadError 'not-found'
  */
 export const readRecord = async (
   { store }: Pick<Deps, 'store'>,
   farmId: string,
-  kind: RecordKind | 'weather' | typeof FARM,
+  kind: RecordKind | typeof FARM,
   id: string,
 ): Promise<Row> => {
   const row = await store.read(farmId, kind, id);

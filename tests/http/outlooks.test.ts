@@ -97,6 +97,43 @@ describe('POST /v1/outlooks', () => {
   });
 });
 
+describe('what the server itself refuses says what was sent and what is allowed', () => {
+  const problem = async (url: string, body: unknown, headers: Record<string, string> = {}) =>
+    (await post(url, body, headers)).json().problems[0];
+
+  test('a type of body, with those that the route takes', async () => {
+    expect(await problem('/v1/outlooks', '<field/>', { 'content-type': 'application/xml' })).toMatchObject({
+      where: 'header Content-Type',
+      given: 'application/xml',
+      allowed: 'application/json',
+    });
+  });
+
+  test('a body that is too large, with the limit of the route in bytes', async () => {
+    const body = `"${'x'.repeat(1024 * 1024)}"`;
+    expect(await problem('/v1/outlooks', body)).toMatchObject({
+      given: `${body.length} bytes`,
+      allowed: 'at most 1048576 bytes',
+    });
+    expect((await problem('/v1/outlook-batches', body.repeat(8))).allowed).toBe('at most 8388608 bytes');
+  });
+
+  test('a batch of none or too many, and not that its form is wrong', async () => {
+    expect(await problem('/v1/outlook-batches', { fields: [] })).toMatchObject({
+      where: 'fields',
+      given: 'no fields',
+      allowed: '1 to 100 fields',
+    });
+    expect((await problem('/v1/outlook-batches', { fields: Array(101).fill({}) })).given).toBe('101 fields');
+  });
+
+  test('a crop that is older than its weather, in one sentence after the other', async () => {
+    const planting = { crop: 'soybean', date: '2026-02-01' };
+    const { detail } = (await post('/v1/outlooks', { ...smallField, planting })).json();
+    expect(detail).toMatch(/from before it\.$/);
+  });
+});
+
 describe('POST /v1/outlook-batches', () => {
   test('answers in order, and a wrong field does not sink the others', async () => {
     const answer = await post('/v1/outlook-batches', { fields: [smallField, wrong, { ...smallField, name: 'third' }] });

@@ -84,6 +84,43 @@ test('lists go on where the cursor says, at most 200 a page', async () => {
   expect(elsewhere.json()).toEqual({ items: [], next: null });
 });
 
+test('only what belongs to a field is listed by field: elsewhere the question is refused', async () => {
+  for (const kind of Object.keys(recordKinds) as (keyof typeof recordKinds)[]) {
+    const answer = await stored.ask('GET', at(`${recordKinds[kind].path}?fieldId=${farm.ids.field}`));
+    const isOfField = ['planting', 'pass', 'count'].includes(kind);
+    expect([kind, answer.statusCode]).toEqual([kind, isOfField ? 200 : 400]);
+    if (!isOfField) expect(answer.json().problems[0].where).toBe('query.fieldId');
+  }
+});
+
+describe('what is not there', () => {
+  const problem = async (url: string, key?: string) => {
+    const answer = await stored.ask('GET', url, key === undefined ? {} : { key });
+    expect(answer.statusCode).toBe(404);
+    return answer.json().problems[0];
+  };
+
+  test('is a farm of the server to an operator', async () => {
+    expect(await problem(`/v1/farms/${'0'.repeat(26)}`)).toMatchObject({
+      where: 'farm',
+      allowed: 'a farm of this server',
+    });
+  });
+
+  test('is the weather of a station before it is posted, and how to post it is told; or the station', async () => {
+    const made = await stored.ask('POST', at('stations'), { body: own('station') });
+    const asked = await stored.ask('POST', at('stations'), { body: { ...own('station'), observed: 'power' } });
+    const weatherOf = (id: string) => problem(at(`stations/${id}/weather`));
+    expect(await weatherOf(made.json().id)).toMatchObject({
+      where: 'weather of Yard',
+      given: expect.stringContaining('no weather has been posted'),
+      advice: expect.stringMatching(/^Put a series/),
+    });
+    expect((await weatherOf(asked.json().id)).advice).toContain('asked of power');
+    expect((await weatherOf('0'.repeat(26))).where).toBe('station');
+  });
+});
+
 describe('Idempotency-Key', () => {
   const post = (body: unknown, idempotencyKey: string, path = at('counts')) =>
     stored.ask('POST', path, { body, headers: { 'idempotency-key': idempotencyKey } });

@@ -103,14 +103,20 @@ describe('what', () => {
     expect(cut.statusCode).toBe(400);
     expect(cut.headers['content-type']).toBe('application/problem+json; charset=utf-8');
     const odd = await app.inject(outlookPost(packed, { 'content-encoding': 'lzma' }));
-    expect(odd.statusCode).toBe(415);
+    expect([odd.statusCode, odd.json().problems[0]]).toMatchObject([
+      415,
+      { where: 'header Content-Encoding', given: 'lzma', allowed: 'gzip, deflate, br, or none' },
+    ]);
   });
 
   test('a small body that unpacks to more than the limit is 413', async () => {
     const bomb = gzipSync(Buffer.alloc(50 * 1024 * 1024, ' '));
     expect(bomb.length).toBeLessThan(60_000);
     const answer = await app.inject(outlookPost(bomb, { 'content-encoding': 'gzip' }));
-    expect(answer.statusCode).toBe(413);
+    expect([answer.statusCode, answer.json().problems[0]]).toMatchObject([
+      413,
+      { given: 'more than 1048576 bytes, unpacked', allowed: 'at most 1048576 bytes' },
+    ]);
   });
 
   test.each(['TRACE', 'DELETE', 'PUT', 'OPTIONS'] as const)(

@@ -104,6 +104,9 @@ describe('whitethread serve', () => {
     expect(() => settingsOf(env)).toThrow(/PORT[\s\S]*STORE|STORE[\s\S]*PORT/);
     expect(() => settingsOf(env)).toThrow(/LOG_LEVEL/);
     expect(() => settingsOf(env)).toThrow(/ORIGINS/);
+    // Each as it was said, so that it can be found.
+    expect(() => settingsOf(env)).toThrow(/^WHITETHREAD_PORT: given/m);
+    expect(() => settingsOf(env, { port: '99999' })).toThrow(/^--port: given "99999"/m);
     expect(settingsOf({ WHITETHREAD_ORIGINS: 'https://a.example, https://b.example' }, { port: '1' })).toMatchObject({
       ORIGINS: ['https://a.example', 'https://b.example'],
       PORT: 1,

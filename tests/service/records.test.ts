@@ -77,6 +77,24 @@ describe('what a record names', () => {
     expect(await codeOf(added(deps, farmId, kind, body()))).toBe('not-found');
   });
 
+  it.each<[RecordKind, () => object, string]>([
+    ['planting', () => ({ ...planting, fieldId, crop: 'moss' }), 'Or describe your own in ownCrops of the field'],
+    [
+      'count',
+      () => ({ fieldId, date: '2026-05-06', species: 'triffid', perM2: 3 }),
+      'Or describe your own in ownSpecies of the field',
+    ],
+    ['field', () => ({ ...plainField, weeds: [{ species: 'triffid' }] }), 'Or describe your own in ownSpecies'],
+    ['machine', () => ({ name: 'X', id: 'dream' }), 'Or describe your own in `own`, with the same id'],
+    [
+      'pass',
+      () => ({ ...pass, fieldId, implement: 'dream' }),
+      'Or seedbed, or describe your own in `own` of a machine',
+    ],
+  ])('an unknown name of a %s is told where one’s own can be described', async (kind, body, advice) => {
+    await expect(added(deps, farmId, kind, body())).rejects.toMatchObject({ problems: [{ advice }] });
+  });
+
   it('unknown names of the catalogue are refused, unless the record or its field brings them', async () => {
     expect(await codeOf(added(deps, farmId, 'planting', { ...planting, fieldId, crop: 'moss' }))).toBe('unknown-crop');
     expect(await codeOf(added(deps, farmId, 'machine', { name: 'X', id: 'dream' }))).toBe('unknown-implement');

@@ -409,6 +409,9 @@ describe('the record of passes', () => {
       crop: 'oats',
       cropStage: null,
       weedsExpected: null,
+      unknown: expect.stringMatching(
+        /^the pass of 2019-05-16: given 2019-05-16; allowed a day of the station's weather/,
+      ),
     });
     expect(rows[3]).toMatchObject({
       field: 'Gate Field',

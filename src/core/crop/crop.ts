@@ -24,7 +24,7 @@ const checkedLeaves = (crop: Crop, planting: Planting, weather: WeatherDays, bel
         where: 'planting.date',
         given: `${planting.date}, before the first day of weather, ${isoDate(weather.startDay)}`,
         allowed: 'a date within the weather or after it',
-        advice: 'Give weather from the day of planting on, or earlier.',
+        advice: 'Give weather from the day of planting on, or from before it',
       },
     ]);
   return leafColumn(crop, planted, weather, below);

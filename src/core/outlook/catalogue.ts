@@ -31,12 +31,18 @@ const byId = <T extends { readonly id: string }>(shipped: readonly T[], own: rea
 const firstOfEach = <T extends { readonly id: string }>(entries: readonly T[]): T[] =>
   entries.filter(({ id }, i) => entries.findIndex((entry) => entry.id === id) === i);
 
-const unknown = (code: Problem['code'], where: string, given: string, allowed: Iterable<string>): Problem => ({
+const ownIn = {
+  'unknown-species': 'ownSpecies',
+  'unknown-crop': 'ownCrops',
+  'unknown-implement': 'ownImplements',
+} as const;
+
+const unknown = (code: keyof typeof ownIn, where: string, given: string, allowed: Iterable<string>): Problem => ({
   code,
   where,
   given,
   allowed: `one of ${[...allowed].sort().join(', ')}`,
-  advice: 'Or describe your own in the request',
+  advice: `Or describe your own in ${ownIn[code]} of the field`,
 });
 
 /**

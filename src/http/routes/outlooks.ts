@@ -119,8 +119,8 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
       const type = chosenType(headers.accept, batchTypes);
       assertShallow(bodyText);
       const fields = fieldTexts(bodyText);
-      if (fields.length > MOST_FIELDS)
-        throw refusal('invalid-input', 'fields', `${fields.length} fields`, `1 to ${MOST_FIELDS} fields`);
+      if (fields.length === 0 || fields.length > MOST_FIELDS)
+        throw refusal('invalid-input', 'fields', `${fields.length || 'no'} fields`, `1 to ${MOST_FIELDS} fields`);
       const sourced = fields.filter((field) => NAMES_SOURCES.test(field)).length;
       if (sourced > MOST_SOURCED_FIELDS)
         throw refusal(

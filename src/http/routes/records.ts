@@ -6,7 +6,7 @@ import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
 import { rowsText, sendChanged, sendCreated, sendRow, versionMeant } from '../rows.ts';
-import { childQuery, farmParams, ifMatchHeaders, onceHeaders, recordParams } from '../schema.ts';
+import { childQuery, farmParams, ifMatchHeaders, onceHeaders, pageQuery, recordParams } from '../schema.ts';
 import { wordsOf } from '../words.ts';
 
 const tags = ['records'];
@@ -50,12 +50,13 @@ const listRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
         description: `${wordsOf[kind].what} Oldest first, a page at a time.`,
         tags,
         params: farmParams,
-        querystring: childQuery,
+        querystring: 'fieldId' in schema.shape ? childQuery : pageQuery,
         response: { 200: listOf(recordOf(schema)).describe('A page') },
       },
     },
     async ({ params, query }, reply) => {
-      const { cursor = null, limit, fieldId } = query;
+      const { cursor = null, limit } = query;
+      const fieldId = 'fieldId' in query ? String(query.fieldId) : undefined;
       const rows = await listRecords(deps, params.farmId, kind, { after: cursor, limit }, fieldId);
       return sendRaw(reply, 'application/json', rowsText(rows, limit));
     },

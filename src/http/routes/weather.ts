@@ -1,6 +1,5 @@
 import { dailyWeather } from '../../core/weather/schema.ts';
-import { keepWeather } from '../../service/keptWeather.ts';
-import { readRecord } from '../../service/records.ts';
+import { keepWeather, readWeather } from '../../service/keptWeather.ts';
 import { asker } from '../access.ts';
 import { nothing, text, weatherKept } from '../answers/schema.ts';
 import { textBodies } from '../bodies.ts';
@@ -83,7 +82,7 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
     },
     async ({ params, headers }, reply) => {
       const type = chosenType(headers.accept, types);
-      const row = await readRecord(deps, params.farmId, 'weather', params.id);
+      const row = await readWeather(deps, params.farmId, params.id);
       reply.header('etag', tagOf(row.version)).header('vary', 'accept');
       if (hasIt(headers['if-none-match'], tagOf(row.version))) return reply.code(304).send(undefined);
       return sendRaw(reply, type, type === 'text/csv' ? await deps.compute.weatherCsv(row.text) : row.text);

@@ -1,3 +1,4 @@
+import { isWhitethreadError, whitethreadError } from '../../core/base/errors.ts';
 import { parsed } from '../../core/base/schema.ts';
 import { type Settings, settings } from './schema.ts';
 
@@ -6,14 +7,25 @@ const PREFIX = 'WHITETHREAD_';
 /** Options of a command that stand for a variable. */
 export type Flags = { readonly host?: string; readonly port?: string; readonly store?: string };
 
+/** A setting as it was said: `--port` where the option was given, else `WHITETHREAD_PORT`. */
+const saidAs = (where: string, flags: Flags): string => {
+  const flag = where.toLowerCase();
+  return flag in flags ? `--${flag}` : PREFIX + where;
+};
+
 /**
  * Settings from the environment; what the command line says goes first.
- * @throws WhitethreadError 'invalid-input' that names every variable that is wrong
+ * @throws WhitethreadError 'invalid-input' that names every variable and option that is wrong
  */
 export const settingsOf = (env: Readonly<Record<string, string | undefined>>, flags: Flags = {}): Settings => {
   const given = Object.entries(env).flatMap(([name, value]) =>
     name.startsWith(PREFIX) && value !== undefined && value !== '' ? [[name.slice(PREFIX.length), value]] : [],
   );
   const said = Object.entries(flags).map(([name, value]) => [name.toUpperCase(), value]);
-  return parsed(settings, Object.fromEntries([...given, ...said]), 'WHITETHREAD');
+  try {
+    return parsed(settings, Object.fromEntries([...given, ...said]), '');
+  } catch (error) {
+    if (!isWhitethreadError(error)) throw error;
+    throw whitethreadError(error.problems.map((problem) => ({ ...problem, where: saidAs(problem.where, flags) })));
+  }
 };

@@ -46,7 +46,10 @@ describe('names', () => {
     ]);
     expect(problems[0]?.allowed).toMatch(/^one of barnyardgrass, .*yellow-foxtail$/);
     expect(problems[3]?.allowed).toContain('soybean');
-    expect(problems[1]?.advice).toMatch(/your own/);
+    const places = ['ownSpecies', 'ownImplements', 'ownImplements', 'ownCrops'];
+    expect(problems.map(({ advice }) => advice)).toEqual(
+      places.map((place) => `Or describe your own in ${place} of the field`),
+    );
   });
 
   test('a caller may bring species, crop and implement, and they go before the catalogue', () => {
