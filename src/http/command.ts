@@ -1,9 +1,11 @@
 import { Command, CommanderError } from 'commander';
 import { whitethreadError } from '../core/base/errors.ts';
+import { parsed } from '../core/base/schema.ts';
 import { freshKey } from '../service/keys.ts';
 import { readFarmRow } from '../service/records.ts';
 import { type Role, roles } from '../store/contract.ts';
 import { missingFile, openStore } from '../store/open.ts';
+import { keyRequest } from './schema.ts';
 import { startServer } from './server.ts';
 import { type Flags, settingsOf } from './settings/settings.ts';
 
@@ -51,7 +53,12 @@ const wishOf = ({ role, farm, label, expires }: KeyFlags) => {
     );
   const expiresAtMs = expires === undefined ? null : Date.parse(expires);
   if (Number.isNaN(expiresAtMs)) throw wrong('--expires', expires ?? '', 'a date YYYY-MM-DD');
-  return { farmId: farm ?? null, role: role as Role, label, expiresAtMs };
+  return {
+    farmId: farm ?? null,
+    role: role as Role,
+    label: parsed(keyRequest.shape.label, label, '--label'),
+    expiresAtMs,
+  };
 };
 
 const storeOf = (env: ServerIo['env'], { store }: Flags): string =>

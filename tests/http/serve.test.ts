@@ -170,6 +170,7 @@ describe('whitethread key', () => {
     await expect(ran(['key', '--role', 'operator', '--expires', '2020-01-01', ...at])).rejects.toThrow(
       '--expires: given 2020-01-01T00:00:00.000Z; allowed an instant after now',
     );
+    await expect(ran(['key', '--role', 'operator', '--label', ' ', ...at])).rejects.toThrow('--label: given " "');
     expect((await ran(['key', ...at])).code).toBe(2);
   });
 
