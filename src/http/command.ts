@@ -64,9 +64,16 @@ const wishOf = ({ role, farm, label, expires }: KeyFlags) => {
 const storeOf = (env: ServerIo['env'], { store }: Flags): string =>
   settingsOf(env, store === undefined ? {} : { store }).STORE;
 
+/** Of a database that is made on the way nothing could be told, and an empty one would go over the last good copy. */
+const assertThere = async (url: string): Promise<void> => {
+  const missing = await missingFile(url);
+  if (missing !== null) throw wrong('--store', missing, 'the file of a database that is there');
+};
+
 const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<void> => {
   const wish = wishOf(flags);
   const url = storeOf(env, flags);
+  if (wish.farmId !== null) await assertThere(url);
   const made = await missingFile(url);
   const store = await openStore(url);
   try {
@@ -83,9 +90,7 @@ const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<vo
 
 const backup = async (flags: Flags & { readonly to: string }, { err, env }: ServerIo): Promise<void> => {
   const url = storeOf(env, flags);
-  const missing = await missingFile(url);
-  // To copy an empty database made on the way would put it in the place of the last good copy.
-  if (missing !== null) throw wrong('--store', missing, 'the file of a database that is there');
+  await assertThere(url);
   const store = await openStore(url);
   try {
     if (store.backup === null) throw wrong('--store', 'postgres', 'an embedded database; for PostgreSQL use pg_dump');

@@ -162,6 +162,7 @@ test('a weather service that is down after a restart: tomorrow is told from what
 describe('whitethread key', () => {
   test('of a farm that is not there, or of a role without its farm, is refused', async () => {
     const at = ['--store', store('keys.db')];
+    await ran(['key', '--role', 'operator', ...at]);
     await expect(ran(['key', '--role', 'keeper', '--farm', '0'.repeat(26), ...at])).rejects.toMatchObject({
       code: 'not-found',
     });
@@ -200,7 +201,10 @@ test('no copy is made of a database that is not there, and none in its place', a
   await expect(access(missing)).rejects.toThrow('ENOENT');
 });
 
-test('a key for a database that is not there makes one, and says so', async () => {
+test('an operator key for a database that is not there makes one, and says so; a farm has to be there', async () => {
+  const ofFarm = ['key', '--role', 'reader', '--farm', '01k00000000000000000000000', '--store', store('none.db')];
+  await expect(ran(ofFarm)).rejects.toMatchObject({ problems: [{ where: '--store' }] });
+  await expect(access(join(folder, 'none.db'))).rejects.toThrow('ENOENT');
   const first = await ran(['key', '--role', 'operator', '--store', store('new.db')]);
   expect(first.err).toContain(`no database ${join(folder, 'new.db')}`);
   expect((await ran(['key', '--role', 'operator', '--store', store('new.db')])).err).not.toContain('no database');
