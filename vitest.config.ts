@@ -1,4 +1,18 @@
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
+
+/** Minutes each, the longest first: begun last, one of them would run on while the other cores have nothing left to do. */
+const long = ['walks/generated', 'docker/image', 'fieldSeasons', 'store/kill', 'store/upgrade'];
+const rank = ({ moduleId }: TestSpecification): number => {
+  const found = long.findIndex((name) => moduleId.endsWith(`${name}.test.ts`));
+  return found === -1 ? long.length : found;
+};
+
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    return (await super.sort(files)).toSorted((a, b) => rank(a) - rank(b));
+  }
+}
 
 export default defineConfig({
   test: {
@@ -25,6 +39,7 @@ export default defineConfig({
     ],
     // Every core: by itself the runner leaves one of two idle.
     maxWorkers: '100%',
+    sequence: { sequencer: LongestFirst },
     coverage: { include: ['src/**/*.ts'], reporter: ['text-summary', 'json-summary'] },
   },
 });

@@ -238,7 +238,9 @@ test('a weather service that cannot be had is named; the farm’s other fields g
   expect(answer.failed[0]).toMatchObject({ name: 'Second', problems: [{ code: 'weather-empty' }] });
   // Text and CSV lose it as little as JSON.
   const text = await stored.ask('GET', at('tomorrow?days=0'), { headers: { accept: 'text/plain' } });
-  expect(text.body).toMatch(/No answer\n {2}Second: weather of Far: given power, which this server does not ask; allowed daily weather/);
+  expect(text.body).toMatch(
+    /No answer\n {2}Second: weather of Far: given power, which this server does not ask; allowed daily weather/,
+  );
   const csv = await stored.ask('GET', at('tomorrow?days=0'), { headers: { accept: 'text/csv' } });
   const rows = parse(csv.body, { columns: true }) as Record<string, string>[];
   expect(rows.at(-1)).toMatchObject({ field: 'Second', date: '', open: 'false', closed: 'weather-empty' });

@@ -1,10 +1,10 @@
 import { existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { chapters, complaints, outsideClient, storyEnds, storyTold } from '../story/told.ts';
 import { caller } from '../support/api.ts';
 import { folderWith } from '../support/files.ts';
 import { operatorKey, ran, type ServerProcess, startServer } from '../support/serverProcess.ts';
-import { chapters, complaints, outsideClient, storyEnds, storyTold } from './told.ts';
 
 describe('a client of another house, generated from openapi/openapi.json', () => {
   const folder = folderWith({});
