@@ -80,7 +80,6 @@ export const tomorrowOf = (
   fields: readonly FieldTomorrow[],
   failed: TomorrowAnswer['failed'] = [],
 ): TomorrowAnswer => {
-  // A field is told for fewer days than another where its crop changes: then the longest of the same weather is shown.
   const first = fields[0]?.weather ?? [];
   const isOf = (shown: Sky, whole: Sky) =>
     shown.every((day) =>
@@ -89,8 +88,9 @@ export const tomorrowOf = (
         whole.find(({ date }) => date === day.date),
       ),
     );
-  const weather =
-    fields.map((field) => field.weather).find((one) => one.length > first.length && isOf(first, one)) ?? first;
+  // A field is told for fewer days than another where its crop changes: of the same weather the longest is shown.
+  const same = fields.map((field) => field.weather).filter((weather) => isOf(first, weather));
+  const [weather = first] = same.toSorted((a, b) => b.length - a.length);
   return {
     farm: farm.name,
     invented: farm.invented,

@@ -1,5 +1,5 @@
 import { type DayNumber, dayNumber, isoDate, monthDayIn, yearOf } from '../core/base/day.ts';
-import { whitethreadError } from '../core/base/errors.ts';
+import { type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
@@ -90,24 +90,23 @@ const implementsOf = (
 };
 
 /**
- * Nothing is known of a day that the weather does not reach.
+ * Why nothing is known of a day that the weather does not reach; null where it does.
  * @param where what the day is
- * @throws WhitethreadError 'weather-too-short'
  */
-export const assertReached = (
+export const unreached = (
   { startDate, tempMaxC }: DailyWeather,
-  on: DayNumber,
-  where = 'the day that is asked for',
-  advice = 'Ask for another day, post the weather of this one, or have the station name a source',
-): void => {
+  day: DayNumber,
+  where: string,
+  advice: string,
+): WhitethreadError | null => {
   const start = dayNumber(startDate);
   const end = start + tempMaxC.length - 1;
-  if (on >= start && on <= end) return;
-  throw whitethreadError([
+  if (day >= start && day <= end) return null;
+  return whitethreadError([
     {
       code: 'weather-too-short',
       where,
-      given: isoDate(on),
+      given: isoDate(day),
       allowed: `a day of the station's weather, ${startDate} to ${isoDate(end)}`,
       advice,
     },

@@ -6,7 +6,7 @@ import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { plantingOn } from './cropping.ts';
 import { fieldStation } from './fieldStation.ts';
-import { assertReached, type FarmParts, fieldInput, weatherFrom } from './gather.ts';
+import { type FarmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
 import { ofServer } from './tomorrow.ts';
@@ -31,16 +31,7 @@ const ours = (error: unknown): WhitethreadError => {
   throw error;
 };
 
-/** Why nothing is known of a day that the weather does not reach; null where it does. */
-const unreached = (weather: DailyWeather, day: DayNumber): string | null => {
-  try {
-    const advice = 'Post the weather of that day, or have the station name a source';
-    assertReached(weather, day, `the pass of ${isoDate(day)}`, advice);
-    return null;
-  } catch (error) {
-    return ours(error).message;
-  }
-};
+const UNREACHED = 'Post the weather of that day, or have the station name a source';
 
 /**
  * The state of a field on the mornings of passes; a station is asked once for all of them.
@@ -96,8 +87,8 @@ export const fieldStates = (
       const isNamed = field.data.stationId !== undefined;
       const weather = await weatherOf(fieldStation(field.data, isNamed ? stations : parts.stations));
       for (const day of days) {
-        const unknown = unreached(weather, day);
-        if (unknown !== null) states.set(day, { weather, morning: null, unknown });
+        const missing = unreached(weather, day, `the pass of ${isoDate(day)}`, UNREACHED);
+        if (missing !== null) states.set(day, { weather, morning: null, unknown: missing.message });
       }
       const reached = days.filter((day) => !states.has(day));
       for (const run of runs(parts.plantings, field.id, reached, weather)) {

@@ -6,7 +6,7 @@ import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
 import { croppingOf } from './cropping.ts';
 import { farNotes, fieldStation } from './fieldStation.ts';
-import { assertReached, type FarmParts, farmParts, fieldInput, weatherFrom } from './gather.ts';
+import { type FarmParts, farmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
 import type { FarmRecord, FieldRecord, StationRecord } from './records/schema.ts';
@@ -32,6 +32,8 @@ export const together = (credits: readonly Credit[]): Credit[] => {
   return [...bySource.values()];
 };
 
+const UNREACHED = 'Ask for another day, post the weather of this one, or have the station name a source';
+
 /** Gathers fields for one question; a station's weather is asked for once, however many fields it stands for. */
 const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts, asked: Asked) => {
   const today = dateAt(deps.nowMs(), farm.timeZone);
@@ -47,7 +49,8 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
     const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
     const station = fieldStation(field.data, parts.stations);
     const weather = await weatherOf(station, weatherFrom(on, cropping.planting?.data.date));
-    assertReached(weather.weather, on);
+    const missing = unreached(weather.weather, on, 'the day that is asked for', UNREACHED);
+    if (missing !== null) throw missing;
     const question = { ...cropping, timeZone: farm.timeZone, on };
     const notes = cropping.note === null ? [] : [`${field.data.name}: ${cropping.note}`];
     return {

@@ -83,6 +83,18 @@ describe('tomorrow of a stored farm', () => {
     expect(many.remarks.join()).toContain('Gate Field: told for soybean until 2026-05-23');
   });
 
+  it('fields under one weather share it, however differently many days their crops are told for', async () => {
+    const deps = await serviceAt('2026-05-20T17:00:00Z');
+    const { farmId, fieldId, who } = await farmWith(deps, spring(160));
+    const ids = [fieldId];
+    for (const name of ['Second', 'Third']) ids.push(await added(deps, farmId, 'field', { ...plainField, name }));
+    for (const [i, endedOn] of ['2026-05-22', '2026-05-24'].entries())
+      await added(deps, farmId, 'planting', { fieldId: ids[i], crop: 'soybean', date: '2026-05-05', endedOn });
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 5 });
+    expect(answer.weather).toHaveLength(6);
+    expect(answer.fields.map(({ weather }) => weather)).toEqual([undefined, undefined, undefined]);
+  });
+
   it('a station whose sources this server does not ask says so, and what to do', async () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const { farmId, stationId, who } = await farmWith(deps, null, { observed: 'power', forecast: 'global' });
