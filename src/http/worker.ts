@@ -17,6 +17,7 @@ import { type PassRow, passColumns } from '../service/passRow.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { type TakenWeather, takenWeather, type WeatherToTake } from '../service/takenWeather.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
+import { columnsJson } from './columnsJson.ts';
 import { creditText } from './credits.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
@@ -54,7 +55,7 @@ const outlookBytes = ({ field, format, units, farm }: Extract<Task, { kind: 'out
   const timeZone = input.site.timeZone ?? 'UTC';
   const shown = shownOutlook(told, timeZone);
   const inUnits = <T>(data: T): T => (units === 'us' ? (inUsUnits(data) as T) : data);
-  if (format === 'json') return Buffer.from(JSON.stringify(inUnits(shown)));
+  if (format === 'json') return columnsJson(inUnits(shown));
   if (format === 'csv') return Buffer.from(`${csvText(inUnits(outlookRows(shown)))}\r\n`);
   const { name, invented } = farm ?? { name: told.name, invented: false };
   const head = { name, invented, timeZone, today: told.today, remarks: [], fields: [] };
@@ -85,7 +86,7 @@ const nobody: FieldInput = {
   weeds: catalogue.species.map(({ id }) => ({ species: id })),
   implements: catalogue.implements.map(({ id }) => ({ id })),
 };
-const WARMING_ROUNDS = 12;
+const WARMING_ROUNDS = 30;
 
 /** One task. */
 export const work = (task: Task): Done => {
