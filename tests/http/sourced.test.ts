@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { whitethreadError } from '../../src/core/base/errors.ts';
 import type { DailyWeather } from '../../src/core/weather/schema.ts';
@@ -190,4 +190,24 @@ test('in a batch, beside fields with their own weather and fields that fail', as
 test('is packed like any other', async () => {
   const answer = await ask(both, { 'accept-encoding': 'br' });
   expect(answer.headers['content-encoding']).toBe('br');
+});
+
+test('who waits for a weather service longer than a minute gets 503, alone and in a batch', async () => {
+  const silent: LiveSource = { ...source('global', 'both', false), fetchWeather: () => new Promise(() => undefined) };
+  const waiting = await statelessApp({ sources: { global: silent } });
+  const field = { ...bare, weatherFrom: { forecast: 'global' } };
+  const post = (url: string, payload: object) => waiting.inject({ method: 'POST', url, headers: readerKey, payload });
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+  try {
+    const answers = Promise.all([post('/v1/outlooks', field), post('/v1/outlook-batches', { fields: [field] })]);
+    await vi.waitFor(() => expect(vi.getTimerCount()).toBe(2));
+    await vi.advanceTimersByTimeAsync(60_000);
+    const [alone, batch] = await answers;
+    const late = { code: 'timed-out', given: 'more than 60 s', allowed: 'an answer within 60 s' };
+    expect([alone.statusCode, alone.json().problems]).toEqual([503, [expect.objectContaining(late)]]);
+    expect(batch.json().outlooks[0].problems).toEqual([expect.objectContaining(late)]);
+  } finally {
+    vi.useRealTimers();
+    await waiting.close();
+  }
 });

@@ -17,6 +17,7 @@ import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { batchRequest, sentField, unitsQuery } from '../schema.ts';
 import { bodyLater } from '../validation.ts';
+import { within } from '../within.ts';
 
 const MOST_FIELDS = 100;
 const batchTypes = ['application/json', 'application/x-ndjson'] as const;
@@ -37,7 +38,8 @@ const fetched = async (
   if (!NAMES_SOURCES.test(body)) return null;
   if (body.length > MOST_SOURCED)
     throw refusal('body-too-large', 'body', `a field of ${body.length} characters`, `${MOST_SOURCED} with weatherFrom`);
-  return sourcedField({ sources: sentSources }, parsed(sourcedRequest, jsonOf(body), ''));
+  const field = parsed(sourcedRequest, jsonOf(body), '');
+  return within(MOST_TOLD_MS, sourcedField({ sources: sentSources }, field));
 };
 
 /** A whole field comes in, its outlook goes out, nothing is kept. Bodies stay text until they are in the worker. */
@@ -49,7 +51,6 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
     '/v1/outlooks',
     {
       config: { role: 'reader', gives: toldTypes, refuses: [422], sends: ['Link', 'Warning'] },
-      handlerTimeout: MOST_TOLD_MS,
       validatorCompiler: bodyLater,
       schema: {
         operationId: 'outlook',
