@@ -7,12 +7,11 @@ import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import autocannon from 'autocannon';
 import { Client } from 'undici';
-import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
-import { outlook } from '../../src/core/outlook/outlook.ts';
 import { type Call, caller, good } from '../support/api.ts';
-import { fromSource, operatorKey, type ServerProcess, startServer } from '../support/serverProcess.ts';
+import { operatorKey, type ServerProcess, startServer } from '../support/serverProcess.ts';
 import { silent, weatherStub } from '../support/weatherStub.ts';
+import { library, program } from './built.ts';
 import { benchField } from './field.ts';
 
 /** Both sides take turns, so that a slow moment of the machine slows both; the ratio is the middle one of the turns. */
@@ -79,8 +78,15 @@ const rowsOf = ({ startDate, tempMaxC, tempMinC, rainMm }: typeof weather) =>
 
 /** So many outlooks in a row: as with the rates, neither side is slowed by what the other left in the machine's caches. */
 const IN_A_ROW = 40;
-/** Turns before those that count: the engines of all three go on compiling for the first few hundred outlooks. */
-const WARMING_TURNS = 8;
+/**
+ * Ways to pack, with turns that come first and turns that count. The engines of all three sides go on compiling for the
+ * first few hundred outlooks; and a shared machine is slow for seconds at a time.
+ */
+const PACKINGS = [
+  ['identity', 6, 9],
+  ['gzip', 1, 3],
+  ['br', 1, 3],
+] as const;
 
 /** The middle of the times of some in a row, ms. */
 const inARow = async (one: () => Promise<unknown> | unknown): Promise<number> => {
@@ -97,8 +103,13 @@ const inARow = async (one: () => Promise<unknown> | unknown): Promise<number> =>
  * Time of one outlook over HTTP against the same by a call, JSON both; packed only where the caller asks for it. Beside
  * it the least that HTTP and a thread take: a bare server that makes the same call on a thread.
  */
-const outlookRatio = async (address: string, bare: string, authorization: string, packing: string): Promise<void> => {
-  const catalogue = loadCatalogue();
+const outlookRatio = async (
+  address: string,
+  bare: string,
+  authorization: string,
+  [packing, warming, counting]: (typeof PACKINGS)[number],
+): Promise<void> => {
+  const catalogue = library.loadCatalogue();
   const posted = { ...field, weather: { ...field.weather, ...weather } };
   const body = JSON.stringify(posted);
   // One connection and no more than HTTP asks of a client: what is measured is the server.
@@ -111,12 +122,12 @@ const outlookRatio = async (address: string, bare: string, authorization: string
   };
   const overHttp = asked(client, '/v1/outlooks');
   const overBare = asked(bareClient, '/outlook');
-  const byCall = (): string => JSON.stringify(outlook(posted, catalogue));
+  const byCall = (): string => JSON.stringify(library.outlook(posted, catalogue));
   const turns: { http: number; bare: number; call: number }[] = [];
-  for (let turn = 0; turn < WARMING_TURNS + 2 * TURNS; turn++)
+  for (let turn = 0; turn < warming + counting; turn++)
     turns.push({ http: await inARow(overHttp), bare: await inARow(overBare), call: await inARow(byCall) });
   await Promise.all([client.close(), bareClient.close()]);
-  turns.splice(0, WARMING_TURNS);
+  turns.splice(0, warming);
   const ms = (of: 'http' | 'bare' | 'call'): string => middle(turns.map((turn) => turn[of])).toFixed(2);
   const ratio = (of: 'http' | 'bare'): string => middle(turns.map((turn) => turn[of] / turn.call)).toFixed(2);
   console.log(`Outlook of one field (${packing}), ms, middle: over HTTP ${ms('http')}, by call ${ms('call')}`);
@@ -194,12 +205,7 @@ const besideSlowSource = async (server: ServerProcess, path: string, authorizati
 const folder = mkdtempSync(join(tmpdir(), 'load-'));
 const store = `sqlite:${join(folder, 'load.db')}`;
 const operator = await operatorKey(store);
-const measured = [
-  ...fromSource.slice(0, -1),
-  '--import',
-  new URL('./loopDelay.ts', import.meta.url).href,
-  ...fromSource.slice(-1),
-];
+const measured = [process.execPath, '--import', new URL('./loopDelay.js', import.meta.url).href, program];
 const services = await weatherStub(Date.now);
 services.mood = silent;
 const env = {
@@ -282,8 +288,7 @@ try {
   const again = await inTurns(puts([body]), parses);
   console.log(`  the same again, nothing to write: ${again.ours.toFixed(0)}, ratio ${again.ratio.toFixed(2)}`);
 
-  for (const packing of ['identity', 'gzip', 'br'])
-    await outlookRatio(server.address, twin.bare, authorization.authorization, packing);
+  for (const packing of PACKINGS) await outlookRatio(server.address, twin.bare, authorization.authorization, packing);
   await loopDelay(call, server.process);
   await besideSlowSource(server, stationPath, authorization.authorization);
 } finally {

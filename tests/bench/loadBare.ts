@@ -2,9 +2,8 @@ import { createServer, type IncomingMessage } from 'node:http';
 import { isMainThread, parentPort, Worker } from 'node:worker_threads';
 import Sqlite from 'better-sqlite3';
 import fastify from 'fastify';
-import { loadCatalogue } from '../../src/catalogue/load.ts';
-import { outlook } from '../../src/core/outlook/outlook.ts';
 import type { FieldInput } from '../../src/core/outlook/schema.ts';
+import { library } from './built.ts';
 
 /**
  * What the service is compared with, in a process of its own: argv is the small reply, as JSON its header fields, and a
@@ -100,9 +99,9 @@ const serve = async (): Promise<void> => {
 };
 
 const work = (): void => {
-  const catalogue = loadCatalogue();
+  const catalogue = library.loadCatalogue();
   parentPort?.on('message', (text: string) => {
-    const told = Buffer.from(JSON.stringify(outlook(JSON.parse(text) as FieldInput, catalogue)));
+    const told = Buffer.from(JSON.stringify(library.outlook(JSON.parse(text) as FieldInput, catalogue)));
     parentPort?.postMessage(told);
   });
 };

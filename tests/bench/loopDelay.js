@@ -1,13 +1,14 @@
 import { monitorEventLoopDelay } from 'node:perf_hooks';
 
 /**
- * Loaded before the server: measures how late its event loop is, and tells the process that started it.
+ * Loaded before the server, which loads no TypeScript: measures how late its event loop is, and tells the process that
+ * started it.
  * A message 'begin' clears the record, 'end' sends percentiles in ms.
  */
 const delay = monitorEventLoopDelay({ resolution: 1 });
 delay.enable();
 
-const ms = (ns: number): number => ns / 1e6;
+const ms = (ns) => ns / 1e6;
 process.on('message', (word) => {
   if (word === 'begin') delay.reset();
   if (word === 'end')
