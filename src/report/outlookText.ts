@@ -131,7 +131,8 @@ const windowsPart = (outlook: ShownOutlook, units: Units): string => {
 /** The whole outlook of a field as text. */
 export const outlookText = (outlook: ShownOutlook, farm: Farm, units: Units): string =>
   [
-    headText({ ...farm, farm: `${farm.name}, ${outlook.name}` }),
+    // A field that is sent whole belongs to no farm that is known.
+    headText({ ...farm, farm: [...new Set([farm.name, outlook.name])].join(', ') }),
     ...listText('Taken as given', farm.remarks),
     soilText(outlook, units),
     emergenceText(outlook),

@@ -6,11 +6,11 @@ import { shownOutlook } from '../../src/service/answer.ts';
 import { benchField } from '../bench/field.ts';
 
 const catalogue = loadCatalogue();
-const textOf = (dayOfYear: number): string => {
+const textOf = (dayOfYear: number, farm = 'made up'): string => {
   const told = shownOutlook(outlook(benchField(dayOfYear, 14), catalogue), 'UTC');
   return outlookText(
     told,
-    { name: 'made up', invented: true, timeZone: 'UTC', today: told.today, remarks: [], fields: [] },
+    { name: farm, invented: true, timeZone: 'UTC', today: told.today, remarks: [], fields: [] },
     'metric',
   );
 };
@@ -27,4 +27,9 @@ test('a deadline says that it is past once its last day is', () => {
   expect(spring).toHaveLength(12);
   expect(waterhemp(spring)).not.toContain('past');
   expect(waterhemp(autumn)).toMatch(/\), past$/);
+});
+
+test('the head has the names of farm and field, and of a field without a farm its name once', () => {
+  expect(textOf(135)).toMatch(/^made up, bench, Fri 16 May 2025/m);
+  expect(textOf(135, 'bench')).toMatch(/^bench, Fri 16 May 2025/m);
 });
