@@ -2,7 +2,7 @@ import { defineConfig } from 'vitest/config';
 import { BaseSequencer, type TestSpecification } from 'vitest/node';
 
 /** Minutes each, the longest first: begun last, one of them would run on while the other cores have nothing left to do. */
-const long = ['walks/generated', 'docker/image', 'fieldSeasons', 'store/kill', 'store/upgrade'];
+const long = ['walks/generated', 'fieldSeasons', 'store/kill', 'store/upgrade'];
 const rank = ({ moduleId }: TestSpecification): number => {
   const found = long.findIndex((name) => moduleId.endsWith(`${name}.test.ts`));
   return found === -1 ? long.length : found;
@@ -30,10 +30,12 @@ export default defineConfig({
         test: {
           name: 'long',
           include: ['tests/long/**/*.test.ts'],
-          exclude: ['tests/long/http/**'],
+          exclude: ['tests/long/http/**', 'tests/long/docker/**'],
           testTimeout: 600_000,
         },
       },
+      // Compiles and installs as an image does: in CI beside the soak.
+      { test: { name: 'image', include: ['tests/long/docker/**/*.test.ts'], testTimeout: 600_000 } },
       // Servers under load, one suite at a time: --no-file-parallelism.
       { test: { name: 'http', include: ['tests/long/http/**/*.test.ts'], testTimeout: 600_000 } },
     ],
