@@ -144,8 +144,6 @@ const frameworkCodes: Readonly<Record<string, (sent: Sent) => ReturnType<typeof 
       sentHeader(sent, 'content-encoding'),
       'gzip, deflate, br, or none',
     ),
-  FST_ERR_HANDLER_TIMEOUT: () =>
-    refusal('timed-out', 'request', 'more work than the time allows', 'an answer within it'),
 };
 
 const sayable = (error: object, name: string): string => {

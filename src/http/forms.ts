@@ -2,6 +2,3 @@
 export const toldTypes = ['application/json', 'text/csv', 'text/plain'] as const;
 /** The form of each for whoever works it out. */
 export const formats = { 'application/json': 'json', 'text/csv': 'csv', 'text/plain': 'text' } as const;
-
-/** How long such an answer may take, ms: a first one may have to wait for a weather service. */
-export const MOST_TOLD_MS = 60_000;

@@ -1,11 +1,13 @@
-import { afterAll, beforeAll, expect, test, vi } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { whitethreadError } from '../../src/core/base/errors.ts';
 import type { DailyWeather } from '../../src/core/weather/schema.ts';
 import type { App } from '../../src/http/contract.ts';
 import { exampleField } from '../../src/http/examples/outlook.ts';
+import { bodies } from '../../src/http/examples/records.ts';
 import type { LiveSource, Span } from '../../src/sources/live/contract.ts';
 import { readerKey, statelessApp } from './fakes.ts';
+import { storedApp } from './stored.ts';
 
 const today = dayNumber(exampleField.today);
 const fetchedAtMs = Date.parse('2026-05-19T10:00:00Z');
@@ -192,22 +194,48 @@ test('is packed like any other', async () => {
   expect(answer.headers['content-encoding']).toBe('br');
 });
 
-test('who waits for a weather service longer than a minute gets 503, alone and in a batch', async () => {
+describe('who waits for a weather service longer than a minute gets 503', () => {
   const silent: LiveSource = { ...source('global', 'both', false), fetchWeather: () => new Promise(() => undefined) };
-  const waiting = await statelessApp({ sources: { global: silent } });
-  const field = { ...bare, weatherFrom: { forecast: 'global' } };
-  const post = (url: string, payload: object) => waiting.inject({ method: 'POST', url, headers: readerKey, payload });
-  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
-  try {
-    const answers = Promise.all([post('/v1/outlooks', field), post('/v1/outlook-batches', { fields: [field] })]);
-    await vi.waitFor(() => expect(vi.getTimerCount()).toBe(2));
-    await vi.advanceTimersByTimeAsync(60_000);
-    const [alone, batch] = await answers;
-    const late = { code: 'timed-out', given: 'more than 60 s', allowed: 'an answer within 60 s' };
-    expect([alone.statusCode, alone.json().problems]).toEqual([503, [expect.objectContaining(late)]]);
-    expect(batch.json().outlooks[0].problems).toEqual([expect.objectContaining(late)]);
-  } finally {
-    vi.useRealTimers();
+  const late = { code: 'timed-out', given: 'more than 60 s', allowed: 'an answer within 60 s' };
+  /** The answers to requests that all wait, a minute on. */
+  const minuteOn = async <T>(asked: () => Promise<T>[]): Promise<T[]> => {
+    vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+    try {
+      const requests = asked();
+      const answers = Promise.all(requests);
+      await vi.waitFor(() => expect(vi.getTimerCount()).toBe(requests.length));
+      await vi.advanceTimersByTimeAsync(60_000);
+      return await answers;
+    } finally {
+      vi.useRealTimers();
+    }
+  };
+
+  test('with a field that is sent, alone and in a batch', async () => {
+    const waiting = await statelessApp({ sources: { global: silent } });
+    const field = { ...bare, weatherFrom: { forecast: 'global' } };
+    const post = (url: string, payload: object) => waiting.inject({ method: 'POST', url, headers: readerKey, payload });
+    const [alone, batch] = await minuteOn(() => [
+      post('/v1/outlooks', field),
+      post('/v1/outlook-batches', { fields: [field] }),
+    ]);
+    expect([alone?.statusCode, alone?.json().problems]).toEqual([503, [expect.objectContaining(late)]]);
+    expect(batch?.json().outlooks[0].problems).toEqual([expect.objectContaining(late)]);
     await waiting.close();
-  }
+  });
+
+  test('with a field that is stored, and its farm', async () => {
+    const nowMs = () => Date.parse(`${exampleField.today}T17:00:00Z`);
+    const stored = await storedApp({}, { sources: { global: silent }, nowMs });
+    const [{ id }] = stored.farms;
+    const post = async (path: string, body: object) =>
+      (await stored.ask('POST', `/v1/farms/${id}/${path}`, { body })).json().id as string;
+    const stationId = await post('stations', { ...bodies.station, forecast: 'global' });
+    const fieldId = await post('fields', { ...bodies.field, stationId });
+    for (const path of [`fields/${fieldId}/outlook`, 'tomorrow']) {
+      const [answer] = await minuteOn(() => [stored.ask('GET', `/v1/farms/${id}/${path}`)]);
+      expect([path, answer?.statusCode, answer?.json().problems]).toEqual([path, 503, [expect.objectContaining(late)]]);
+    }
+    await stored.close();
+  });
 });

@@ -11,13 +11,13 @@ import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, withCredits } from '../credits.ts';
 import { refusal } from '../errors.ts';
-import { formats, MOST_TOLD_MS, toldTypes } from '../forms.ts';
+import { formats, toldTypes } from '../forms.ts';
+import { inTime } from '../inTime.ts';
 import { assertShallow, fieldTexts } from '../json.ts';
 import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { batchRequest, sentField, unitsQuery } from '../schema.ts';
 import { bodyLater } from '../validation.ts';
-import { within } from '../within.ts';
 
 const MOST_FIELDS = 100;
 const batchTypes = ['application/json', 'application/x-ndjson'] as const;
@@ -39,7 +39,7 @@ const fetched = async (
   if (body.length > MOST_SOURCED)
     throw refusal('body-too-large', 'body', `a field of ${body.length} characters`, `${MOST_SOURCED} with weatherFrom`);
   const field = parsed(sourcedRequest, jsonOf(body), '');
-  return within(MOST_TOLD_MS, sourcedField({ sources: sentSources }, field));
+  return inTime(sourcedField({ sources: sentSources }, field));
 };
 
 /** A whole field comes in, its outlook goes out, nothing is kept. Bodies stay text until they are in the worker. */

@@ -6,7 +6,8 @@ import { asker } from '../access.ts';
 import { creditedOutlook, creditedTomorrow, passRecordAnswer, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, withCredits } from '../credits.ts';
-import { formats, MOST_TOLD_MS, toldTypes } from '../forms.ts';
+import { formats, toldTypes } from '../forms.ts';
+import { inTime } from '../inTime.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { answerQuery, farmParams, outlookQuery, recordParams, spanQuery } from '../schema.ts';
@@ -25,7 +26,6 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
     '/v1/farms/:farmId/tomorrow',
     {
       config: { role: 'reader', gives: toldTypes, refuses: [422], sends: credited },
-      handlerTimeout: MOST_TOLD_MS,
       schema: {
         operationId: 'tomorrow',
         summary: 'What every field of a farm can do',
@@ -46,7 +46,7 @@ const tomorrowRoute = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const { farmId } = request.params;
       const type = chosenType(request.headers.accept, toldTypes);
-      const { answer, credits } = await tomorrowOfFarm(deps, asker(request), farmId, request.query);
+      const { answer, credits } = await inTime(tomorrowOfFarm(deps, asker(request), farmId, request.query));
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
       creditHeaders(reply, credits);
       const whole = JSON.stringify({ ...answer, credits });
@@ -61,7 +61,6 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
     '/v1/farms/:farmId/fields/:id/outlook',
     {
       config: { role: 'reader', gives: toldTypes, refuses: [422], sends: credited },
-      handlerTimeout: MOST_TOLD_MS,
       schema: {
         operationId: 'fieldOutlook',
         summary: 'The whole outlook of a stored field',
@@ -77,7 +76,7 @@ const outlookRoute = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const { farmId, id } = request.params;
       const type = chosenType(request.headers.accept, toldTypes);
-      const { answer, credits, notes } = await storedField(deps, asker(request), farmId, id, request.query);
+      const { answer, credits, notes } = await inTime(storedField(deps, asker(request), farmId, id, request.query));
       const { name, invented = false, units: usual } = await readFarm(deps, farmId);
       const { units = usual } = request.query;
       const form = { format: formats[type], units, farm: { name, invented } };
@@ -93,7 +92,6 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
     '/v1/farms/:farmId/pass-record',
     {
       config: { role: 'reader', gives: recordTypes },
-      handlerTimeout: MOST_TOLD_MS,
       schema: {
         operationId: 'passRecord',
         summary: 'Every pass that was made, for the certifier',
@@ -113,7 +111,7 @@ const passRecordRoute = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       const type = chosenType(request.headers.accept, recordTypes);
       const { farmId } = request.params;
-      const items = await passRecord(deps, asker(request), farmId, request.query);
+      const items = await inTime(passRecord(deps, asker(request), farmId, request.query));
       const units = request.query.units ?? (await readFarm(deps, farmId)).units;
       const whole = JSON.stringify({ items });
       const form = { format: formats[type], units };
