@@ -6,12 +6,16 @@ const places: Readonly<Record<string, string>> = { querystring: 'query', params:
 
 type Check = (data: object) => { readonly value: unknown } | { readonly error: Error };
 
-/** A query of nothing becomes the same each time: most have none, and to check it costs more than a small read. */
+/** A query of nothing, as most are, becomes the same each time: checked once, and nobody's to change. */
 const sameForNothing = (check: Check): Check => {
   let ofNothing: ReturnType<Check> | undefined;
   return (data) => {
     if (Object.keys(data).length > 0) return check(data);
-    ofNothing ??= check(data);
+    if (ofNothing !== undefined) return ofNothing;
+    const found = check(data);
+    // A refusal is one request's: the framework writes into it.
+    if ('error' in found) return found;
+    ofNothing = { value: Object.freeze(found.value) };
     return ofNothing;
   };
 };

@@ -2,8 +2,7 @@ import { monitorEventLoopDelay } from 'node:perf_hooks';
 
 /**
  * Loaded before the server, which loads no TypeScript: measures how late its event loop is, and tells the process that
- * started it.
- * A message 'begin' clears the record, 'end' sends percentiles in ms.
+ * started it. A message 'begin' clears the record, 'end' sends percentiles in ms.
  */
 const delay = monitorEventLoopDelay({ resolution: 1 });
 delay.enable();
