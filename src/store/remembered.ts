@@ -5,24 +5,33 @@ const CHARACTERS = 32 * 1024 * 1024;
 /** What an entry weighs besides its text, in characters. */
 const OVERHEAD = 256;
 
+const { nodeTiming } = performance;
+
+/**
+ * Rises whenever the event loop takes in what has come from outside, and at its every turn. Whoever asks for something has
+ * asked before, so what others do until it rises again may count as done later.
+ */
+const moment = (): number => {
+  const { loopCount, events } = nodeTiming.uvMetricsInfo;
+  return loopCount + events;
+};
+
 /**
  * Counts what was written: by this process, which says so, and by others, which `dataVersion` tells. The database is
- * asked once in a callback of the event loop, however many reads follow in it.
+ * asked once in a moment, however many reads fall into it.
  */
 const counter = (dataVersion: () => number) => {
   let seen = dataVersion();
   let own = 0;
   let others = 0;
-  let isAsked = false;
+  let asked = -1;
   const ask = (): void => {
-    if (isAsked) return;
+    const now = moment();
+    if (asked === now) return;
     const version = dataVersion();
     if (version !== seen) others += 1;
     seen = version;
-    isAsked = true;
-    process.nextTick(() => {
-      isAsked = false;
-    });
+    asked = now;
   };
   return {
     /** Writes of others. */

@@ -1,4 +1,5 @@
-import { setImmediate as nextTurn } from 'node:timers/promises';
+import { stat } from 'node:fs/promises';
+import { setImmediate as nextTurn, setTimeout as pause } from 'node:timers/promises';
 import { expect, test } from 'vitest';
 import type { Row, Store } from '../../src/store/contract.ts';
 import { remembered } from '../../src/store/remembered.ts';
@@ -33,15 +34,20 @@ const world = (length: number, characters = 10_000) => {
     ...Object.fromEntries(['create', 'remove', 'addKey', 'revokeKey'].map((name) => [name, async () => {}])),
   } as unknown as Store;
   const store = remembered(inner, () => version, characters);
-  /** Another process writes; what it was asked for was answered before the next turn of ours began. */
-  const otherWrites = async () => {
+  /** Another process writes. */
+  const otherWritesNow = () => {
     version += 1;
+  };
+  /** What it was asked for was answered before a turn of ours began: the one after that which is under way. */
+  const otherWrites = async () => {
+    otherWritesNow();
+    await nextTurn();
     await nextTurn();
   };
   const held = (promise: Promise<void> | null) => {
     hold = promise;
   };
-  return { store, asked, otherWrites, held };
+  return { store, asked, otherWrites, otherWritesNow, held };
 };
 
 test('a row that was read is not asked for again until someone writes', async () => {
@@ -60,6 +66,21 @@ test('a row that was read is not asked for again until someone writes', async ()
   await store.remove('f', 'farm', 'f', 1, { keyId: 'k', atMs: 1 });
   await store.read('f', 'field', 'a');
   expect(asked).toHaveLength(4);
+});
+
+test('what comes in from outside finds what another wrote before, in whichever phase of the loop it was read last', async () => {
+  const { store, asked, otherWritesNow } = world(10);
+  const somethingComesIn = () => stat(new URL(import.meta.url));
+  for (const begin of [() => pause(1), somethingComesIn, () => nextTurn()])
+    for (let times = 1; times <= 20; times++) {
+      await begin();
+      await store.read('f', 'field', 'a');
+      const before = asked.length;
+      otherWritesNow();
+      await somethingComesIn();
+      await store.read('f', 'field', 'a');
+      expect(asked).toHaveLength(before + 1);
+    }
 });
 
 test('a write that failed forgets as well: nobody knows what of it was kept', async () => {
