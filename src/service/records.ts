@@ -103,6 +103,9 @@ export const createRecord = async (
   once?: Once,
 ): Promise<Created> => {
   mayI(who, recordKinds[kind].writer, farmId);
+  // Before anything else: what was right then need not be now, as a record that it names may be gone.
+  const made = once === undefined ? null : await deps.store.replay(once);
+  if (made !== null) return { row: made, replayed: true };
   assertDone(deps, kind, data, await readFarm(deps, farmId));
   await assertReferences(deps, farmId, kind, data, null);
   return deps.store.create(rowOf(farmId, kind, newId(deps.nowMs()), data), stampOf(deps, who), once);

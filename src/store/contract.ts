@@ -15,6 +15,8 @@ export type Store = {
    * @throws 'not-found' where there is no such farm, 'version-conflict' where the id is taken
    */
   readonly create: (row: NewRow, stamp: Stamp, once?: Once) => Promise<Created>;
+  /** The row that a request with this scope and key made, as it was made; null where none did. @throws 'replay-mismatch' */
+  readonly replay: (once: Once) => Promise<Row | null>;
   /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict' */
   readonly change: (row: NewRow, version: number, stamp: Stamp) => Promise<Row>;
   /** Takes a row away; its history stays. Taking away the farm's own row takes all of its rows. @throws as `change` */

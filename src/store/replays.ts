@@ -3,9 +3,23 @@ import { storeRefusal } from './errors.ts';
 import type { Place } from './rows.ts';
 import type { Sql } from './tables.ts';
 
+/** Whether a request came before. @throws WhitethreadError 'replay-mismatch' where its name stands for another request */
+export const isRepeated = async (db: Sql, { scope, key, hash }: Once): Promise<boolean> => {
+  const known = await db
+    .selectFrom('replays')
+    .select('hash')
+    .where('scope', '=', scope)
+    .where('key', '=', key)
+    .executeTakeFirst();
+  if (known === undefined) return false;
+  if (known.hash !== hash)
+    throw storeRefusal('replay-mismatch', 'Idempotency-Key', key, 'a new key for a request that is not the same');
+  return true;
+};
+
 /**
  * Whether a request is the first under its name. Of two at once, the later one waits here until the earlier one has ended.
- * @throws WhitethreadError 'replay-mismatch' where the name stands for another request
+ * @throws WhitethreadError as `isRepeated`
  */
 export const isFirst = async (trx: Sql, once: Once, place: Place, { atMs }: Stamp): Promise<boolean> => {
   const { scope, key, hash } = once;
@@ -15,16 +29,7 @@ export const isFirst = async (trx: Sql, once: Once, place: Place, { atMs }: Stam
     .values({ scope, key, hash, farm_id: farmId, kind, id, at_ms: atMs })
     .onConflict((conflict) => conflict.doNothing())
     .executeTakeFirst();
-  if (claim.numInsertedOrUpdatedRows === 1n) return true;
-  const { hash: known } = await trx
-    .selectFrom('replays')
-    .select('hash')
-    .where('scope', '=', scope)
-    .where('key', '=', key)
-    .executeTakeFirstOrThrow();
-  if (known !== hash)
-    throw storeRefusal('replay-mismatch', 'Idempotency-Key', key, 'a new key for a request that is not the same');
-  return false;
+  return claim.numInsertedOrUpdatedRows === 1n || !(await isRepeated(trx, once));
 };
 
 /** Forgets requests made before an instant. */

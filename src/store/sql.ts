@@ -3,7 +3,7 @@ import { storeRefusal, translated } from './errors.ts';
 import { entriesOf, noted, notedRemoval, rowAsMade } from './history.ts';
 import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
 import { touched } from './migrations.ts';
-import { forgotten, isFirst } from './replays.ts';
+import { forgotten, isFirst, isRepeated } from './replays.ts';
 import { type Place, rowAdded, rowAt, rowChanged, rowOf, rowsOf, rowsUnder } from './rows.ts';
 import { answerKept, answerOf } from './sourceAnswers.ts';
 import type { Sql, Traits } from './tables.ts';
@@ -84,6 +84,7 @@ export const sqlStore = (db: Sql, traits: Traits): Store => {
     read: (farmId, kind, id) => translated(rowOf(db, farmId, kind, id)),
     list: (farmId, kind, page, parentId) => translated(rowsOf(db, farmId, kind, page, parentId)),
     create: (row, stamp, once) => write((trx) => created(trx, traits, row, stamp, once)),
+    replay: (once) => translated(isRepeated(db, once).then((is) => (is ? rowAsMade(db, once) : null))),
     change: (row, version, stamp) => write((trx) => changed(trx, traits, row, version, stamp)),
     remove: (farmId, kind, id, version, stamp) =>
       write((trx) => removed(trx, traits, { farmId, kind, id }, version, stamp)),

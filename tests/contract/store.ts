@@ -219,6 +219,19 @@ export const storeContract = (name: string, open: () => Promise<Opened>): void =
       expect((await store.create(row(farm, 'd'), later, { ...name, scope: 'key-b' })).replayed).toBe(false);
     });
 
+    test('a request that came before is known by its row as it was made, another is not, and another request is refused', async () => {
+      const farm = await newFarm();
+      const name = once('known');
+      expect(await store.replay(name)).toBeNull();
+      const first = await store.create(row(farm, 'a', { parentId: 'p' }), stamp, name);
+      await store.change(row(farm, 'a', { text: '{}', parentId: 'q' }), 1, later);
+      expect(await store.replay(name)).toEqual(first.row);
+      await store.remove(farm, 'field', 'a', 2, later);
+      expect(await store.replay(name)).toEqual(first.row);
+      expect(await store.replay({ ...name, scope: 'key-b' })).toBeNull();
+      expect(await codeOf(store.replay({ ...name, hash: 'other' }))).toBe('replay-mismatch');
+    });
+
     test('100 equal requests at once: exactly one row, and all get it', async () => {
       const farm = await newFarm();
       const name = once('storm');

@@ -148,6 +148,19 @@ describe('Idempotency-Key', () => {
     }
   });
 
+  test('it gives the first answer again also when what the record names is gone', async () => {
+    const machine = (await stored.ask('POST', at('machines'), { body: own('machine') })).json();
+    const pass = { ...own('pass'), machineId: machine.id };
+    const first = await post(pass, 'gone', at('passes'));
+    expect(first.statusCode).toBe(201);
+    const headers = { 'if-match': '"1"' };
+    expect((await stored.ask('DELETE', at(`machines/${machine.id}`), { headers })).statusCode).toBe(204);
+    const again = await post(pass, 'gone', at('passes'));
+    expect([again.statusCode, again.body]).toEqual([201, first.body]);
+    expect(again.headers['idempotency-replayed']).toBe('true');
+    expect((await post(pass, 'not-yet', at('passes'))).json().type).toBe('/errors#not-found');
+  });
+
   test('of another key it is another name', async () => {
     const mine = await post(own('count'), 'shared');
     const theirs = await stored.ask('POST', at('counts'), {
