@@ -4,9 +4,9 @@ import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
 import { assertNoFieldUses } from './inUse.ts';
 import { mayI } from './keys.ts';
+import { notDoneYet } from './notDoneYet.ts';
 import { type FarmRecord, type PassRecord, type RecordKind, recordKinds } from './records/schema.ts';
-import { assertReferences } from './references.ts';
-import { dateAt } from './zone.ts';
+import { referenceProblems } from './references.ts';
 
 type Data = Readonly<Record<string, unknown>> | object;
 
@@ -68,25 +68,17 @@ export const listRecords = async (
   return deps.store.list(farmId, kind, page, fieldId);
 };
 
-/**
- * A pass that is still to be made would kill weeds in every answer and stand in the record of the certifier; a count that is
- * still to be made tells nothing.
- * @throws WhitethreadError 'invalid-input'
- */
-const assertDone = (deps: Deps, kind: RecordKind, data: Data, { timeZone }: FarmRecord): void => {
-  if (kind !== 'pass' && kind !== 'count') return;
-  const { date } = data as PassRecord;
-  const today = dateAt(deps.nowMs(), timeZone);
-  if (date <= today) return;
-  throw whitethreadError([
-    {
-      code: 'invalid-input',
-      where: 'body.date',
-      given: date,
-      allowed: `a day up to today, which is ${today} in ${timeZone}`,
-      advice: `Send a ${kind} once it is made`,
-    },
-  ]);
+/** Refuses a record with everything that is wrong with it beside its form. @throws WhitethreadError as `createRecord` */
+const assertSound = async (
+  deps: Deps,
+  farmId: string,
+  kind: RecordKind,
+  data: Data,
+  before: object | null,
+): Promise<void> => {
+  const early = notDoneYet(deps, kind, data, await readFarm(deps, farmId));
+  const problems = [...early, ...(await referenceProblems(deps, farmId, kind, data, before))];
+  if (problems.length > 0) throw whitethreadError(problems);
 };
 
 /**
@@ -106,8 +98,7 @@ export const createRecord = async (
   // Before anything else: what was right then need not be now, as a record that it names may be gone.
   const made = once === undefined ? null : await deps.store.replay(once);
   if (made !== null) return { row: made, replayed: true };
-  assertDone(deps, kind, data, await readFarm(deps, farmId));
-  await assertReferences(deps, farmId, kind, data, null);
+  await assertSound(deps, farmId, kind, data, null);
   return deps.store.create(rowOf(farmId, kind, newId(deps.nowMs()), data), stampOf(deps, who), once);
 };
 
@@ -123,8 +114,7 @@ export const changeRecord = async (
 ): Promise<Row> => {
   mayI(who, recordKinds[kind].writer, farmId);
   const { text } = await readRecord(deps, farmId, kind, id);
-  assertDone(deps, kind, data, await readFarm(deps, farmId));
-  await assertReferences(deps, farmId, kind, data, JSON.parse(text) as object);
+  await assertSound(deps, farmId, kind, data, JSON.parse(text) as object);
   return deps.store.change(rowOf(farmId, kind, id, data), version, stampOf(deps, who));
 };
 

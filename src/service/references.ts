@@ -1,4 +1,4 @@
-import { type Problem, whitethreadError } from '../core/base/errors.ts';
+import type { Problem } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import { allRecords } from './allRecords.ts';
 import type { Deps } from './contract.ts';
@@ -28,7 +28,7 @@ type Name = {
 const codeOf = { species: 'unknown-species', crops: 'unknown-crop', implements: 'unknown-implement' } as const;
 
 const to = (kind: RecordKind, where: string, id: string | undefined): Reference[] =>
-  id === undefined ? [] : [{ kind, id, where: `body.${where}` }];
+  id === undefined ? [] : [{ kind, id, where }];
 
 /** Records of the same farm that a record names. */
 const references = (kind: RecordKind, data: object): Reference[] => {
@@ -53,7 +53,7 @@ const names = (kind: RecordKind, data: object, field: FieldRecord | null): Name[
     where: string,
     own: readonly { readonly id: string }[],
     advice: string,
-  ): Name[] => (own.some((one) => one.id === id) ? [] : [{ part, id, where: `body.${where}`, advice: `Or ${advice}` }]);
+  ): Name[] => (own.some((one) => one.id === id) ? [] : [{ part, id, where, advice: `Or ${advice}` }]);
   if (kind === 'field') {
     const { weeds, ownSpecies } = data as FieldRecord;
     const advice = 'describe your own in ownSpecies';
@@ -82,9 +82,9 @@ export const isWith = ({ id }: MachineRecord, implement: string): boolean => imp
 
 const otherTool = ({ name, id }: MachineRecord, { implement, machineId }: PassRecord): Problem => ({
   code: 'contradiction',
-  where: 'body.machineId',
+  where: 'machineId',
   given: `${machineId}, "${name}", which is a ${id}`,
-  allowed: `a machine that is a ${implement}, as body.implement says`,
+  allowed: `a machine that is a ${implement}, as the pass says`,
   advice: 'Correct the implement or the machine, or leave the machine out',
 });
 
@@ -114,18 +114,18 @@ const lookedUp = async (
 };
 
 /**
- * Refuses a record that names what its farm or the catalogue does not have. Another farm's records are not there.
+ * What a record names that its farm or the catalogue does not have: 'not-found', 'unknown-species', 'unknown-crop',
+ * 'unknown-implement'; 'contradiction' where a pass names a machine that is another tool. Another farm's records are not
+ * there.
  * @param before the version that it takes the place of: what that named stays allowed, so that a record can be put back as read
- * @throws WhitethreadError with every such name: 'not-found', 'unknown-species', 'unknown-crop', 'unknown-implement';
- * 'contradiction' where a pass names a machine that is another tool
  */
-export const assertReferences = async (
+export const referenceProblems = async (
   deps: Pick<Deps, 'store' | 'catalogue'>,
   farmId: string,
   kind: RecordKind,
   data: object,
   before: object | null,
-): Promise<void> => {
+): Promise<Problem[]> => {
   const { store, catalogue } = deps;
   const { problems: found, field } = await lookedUp(deps, farmId, kind, data, before);
   const problems = [...found];
@@ -139,7 +139,7 @@ export const assertReferences = async (
       .join(', ')}`;
     problems.push({ code: codeOf[part], where, given: id, allowed, advice });
   }
-  if (problems.length > 0) throw whitethreadError(problems);
+  return problems;
 };
 
 const isOwnMachine = async (store: Deps['store'], farmId: string, implement: string): Promise<boolean> => {

@@ -1,4 +1,5 @@
 import { beforeAll, describe, expect, it } from 'vitest';
+import type { WhitethreadError } from '../../src/core/base/errors.ts';
 import type { Deps } from '../../src/service/contract.ts';
 import { newId } from '../../src/service/id.ts';
 import { type RecordKind, recordId, recordKinds } from '../../src/service/records/schema.ts';
@@ -73,7 +74,7 @@ describe('what a record names', () => {
     ],
   ])('%s is not found, and the body’s place is named', async (_, kind, body, where) => {
     const made = added(deps, farmId, kind, body());
-    await expect(made).rejects.toThrow(`body.${where}: given`);
+    await expect(made).rejects.toThrow(`${where}: given`);
     expect(await codeOf(added(deps, farmId, kind, body()))).toBe('not-found');
   });
 
@@ -185,6 +186,17 @@ describe('what is removed', () => {
 });
 
 describe('what was done', () => {
+  it('is refused with everything that is wrong with it at once', async () => {
+    const body = { fieldId: foreign.crew, date: '2026-05-13', implement: 'triffid-hoe', machineId: foreign.crew };
+    const error = await added(deps, farmId, 'pass', body).catch((thrown: unknown) => thrown);
+    expect((error as WhitethreadError).problems.map(({ code, where }) => [code, where])).toEqual([
+      ['invalid-input', 'date'],
+      ['not-found', 'fieldId'],
+      ['not-found', 'machineId'],
+      ['unknown-implement', 'implement'],
+    ]);
+  });
+
   it('lies not ahead of the farm’s today, wherever the farm is', async () => {
     // At noon of 12 May in Greenwich it is 13 May on Kiritimati.
     const east = await emptyFarm(deps, 'Pacific/Kiritimati');
