@@ -28,6 +28,7 @@ import { recordRoutes } from './routes/records.ts';
 import { serverRoutes } from './routes/server.ts';
 import { tomorrowRoutes } from './routes/tomorrow.ts';
 import { weatherRoutes } from './routes/weather.ts';
+import { noQuery } from './schema.ts';
 import { securityHeaders } from './securityHeaders.ts';
 import { validation } from './validation.ts';
 
@@ -83,6 +84,9 @@ const furnished = async (app: App, options: HttpOptions, log: Logger, before: Ag
   app.addHook('onRoute', (route) => {
     // What brings no body needs no one who unpacks it.
     if (route.method === 'GET' || route.method === 'HEAD') route.decompress = false;
+    // What would have no effect is refused, such as units where none can be chosen; probes may add what they like.
+    const hasKey = route.config?.role !== undefined && route.config.role !== null;
+    if (hasKey && route.schema !== undefined) route.schema.querystring ??= noQuery;
   });
   await app.register(compress, {
     threshold: 4096,

@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import { jsonOf } from '../service/json.ts';
 import { encodingFault, textOf, UTF8 } from '../sources/text.ts';
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
@@ -32,6 +33,16 @@ const bodiesOf = (app: App, type: string, then: (request: FastifyRequest, text: 
   });
 };
 
+/** Why a text is not taken as a body. */
+const faultOf = (text: string): Error => {
+  try {
+    jsonOf(text);
+  } catch (error) {
+    return error as Error;
+  }
+  return refusal('invalid-input', 'body', 'a member __proto__ or constructor.prototype', 'JSON without it');
+};
+
 /** JSON bodies: not too deep, no prototype in disguise. */
 export const jsonBodies = (app: App): void => {
   app.decorateRequest('bodyText', '');
@@ -39,7 +50,7 @@ export const jsonBodies = (app: App): void => {
   const parse = app.getDefaultJsonParser('error', 'error');
   bodiesOf(app, 'application/json', (request, text, done) => {
     assertShallow(text);
-    parse(request, text, done);
+    parse(request, text, (error, body) => done(error === null ? null : faultOf(text), body));
   });
 };
 

@@ -8,6 +8,8 @@ const instant = () => z.iso.datetime({ offset: true });
 
 const units = () => z.enum(['metric', 'us']).describe('Units of the answer');
 
+/** Where nothing can be asked for. */
+export const noQuery = z.strictObject({});
 export const unitsQuery = z.strictObject({ units: units().default('metric') });
 
 const farmUnits = () => units().describe('Units of the answer; without it, those of the farm').optional();

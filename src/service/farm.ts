@@ -24,10 +24,13 @@ export type Farm = {
 /** Today's civil date in a zone, or the date that the caller asked for. */
 export type Today = (timeZone: string) => string;
 
-/** Days from today on cannot have been observed, whatever the file says of them. */
+/**
+ * Days from today on cannot have been observed, whatever the file says of them. Where all of them are ahead the dates are
+ * more likely wrong: that is left for the checks to say.
+ */
 export const asForecastFrom = (weather: DailyWeather, today: string): DailyWeather => {
-  const end = dayNumber(weather.startDate) + weather.tempMaxC.length;
-  const isForecast = weather.forecastFrom === undefined && end > dayNumber(today);
+  const [start, from] = [dayNumber(weather.startDate), dayNumber(today)];
+  const isForecast = weather.forecastFrom === undefined && start <= from && start + weather.tempMaxC.length > from;
   return isForecast ? { ...weather, forecastFrom: today } : weather;
 };
 

@@ -197,6 +197,36 @@ test('every problem of a body at once', async () => {
   ).toEqual(['from', 'hoursADay', 'kind', 'name']);
 });
 
+test.each([
+  ['{', /^Expected property name|^Unexpected|JSON/, 'JSON'],
+  ['', /^Unexpected end of JSON input/, 'JSON'],
+  ['{"name":"A","__proto__":{"a":1}}', /^a member __proto__/, 'JSON without it'],
+  ['{"name":"A","constructor":{"prototype":{}}}', /constructor\.prototype$/, 'JSON without it'],
+])('a body %s is refused with what is wrong in it', async (body, given, allowed) => {
+  const headers = { 'content-type': 'application/json', 'if-match': '"1"' };
+  const answer = await stored.ask('PUT', `/v1/farms/${farm.id}`, { body, headers });
+  expect(answer.statusCode).toBe(400);
+  const [problem] = answer.json().problems;
+  expect(problem).toMatchObject({ code: 'invalid-input', where: 'body', allowed });
+  expect(problem.given).toMatch(given);
+});
+
+test('a question that has no effect is refused wherever a key is needed', async () => {
+  const station = at(`stations/${farm.ids.station}`);
+  for (const path of [station, `${station}/weather`, `/v1/farms/${farm.id}`, at('keys')]) {
+    const answer = await stored.ask('GET', `${path}?units=us`);
+    expect([answer.statusCode, answer.json().problems[0].where]).toEqual([400, 'query.units']);
+  }
+  expect((await stored.ask('GET', '/health?at=1')).statusCode).toBe(200);
+});
+
+test('weather that begins after today is told by its dates', async () => {
+  const body = { startDate: '2090-01-01', tempMaxC: [10, 11], tempMinC: [1, 2], rainMm: [0, 0] };
+  const late = await stored.ask('PUT', at(`stations/${farm.ids.station}/weather`), { body });
+  expect(late.json().problems).toHaveLength(1);
+  expect(late.json().problems[0]).toMatchObject({ code: 'weather-date', given: 'observed days up to 2090-01-02' });
+});
+
 test('a body that is not UTF-8 is refused with its byte; letters of any script are kept', async () => {
   const post = (payload: Buffer) =>
     stored.app.inject({

@@ -9,6 +9,8 @@ test('days from today on are forecast, unless the file says from when', () => {
   expect(asForecastFrom(weather, '2026-05-02').forecastFrom).toBe('2026-05-02');
   expect(asForecastFrom(weather, '2026-05-03').forecastFrom).toBe('2026-05-03');
   expect(asForecastFrom(weather, '2026-05-04').forecastFrom).toBeUndefined();
+  expect(asForecastFrom(weather, '2026-05-01').forecastFrom).toBe('2026-05-01');
+  expect(asForecastFrom(weather, '2026-04-30').forecastFrom).toBeUndefined();
   expect(asForecastFrom({ ...weather, forecastFrom: '2026-05-03' }, '2026-05-02').forecastFrom).toBe('2026-05-03');
 });
 
