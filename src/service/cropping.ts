@@ -9,11 +9,32 @@ const byDate = (plantings: Plantings, fieldId: string): Plantings =>
     .filter(({ data }) => data.fieldId === fieldId)
     .toSorted((a, b) => (a.data.date === b.data.date ? 0 : a.data.date < b.data.date ? -1 : 1));
 
-/** The crop in the ground of a field on a day: the latest that was planted by then, unless it had ended. */
-export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined =>
-  byDate(plantings, fieldId).findLast(
-    ({ data }) => dayNumber(data.date) <= on && (data.endedOn === undefined || dayNumber(data.endedOn) > on),
+/** Crops sown within so many days stand together, as one under the cover of the other; a later one takes the place. */
+const TOGETHER = 30;
+
+/** The crop in the ground of a field on a day: the latest that was planted by then, or one with it, unless it had ended. */
+export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined => {
+  const sown = byDate(plantings, fieldId).filter(({ data }) => dayNumber(data.date) <= on);
+  const last = sown.at(-1);
+  if (last === undefined) return undefined;
+  const from = dayNumber(last.data.date) - TOGETHER;
+  return sown.findLast(
+    ({ data }) => dayNumber(data.date) >= from && (data.endedOn === undefined || dayNumber(data.endedOn) > on),
   );
+};
+
+/**
+ * So long at most a crop of the catalogue stands that is harvested within its year, days: a winter cereal sown in September
+ * is ripe in July. Default of judgement.
+ */
+const MOST_STANDING = 300;
+
+/** That a crop stands for longer than crops do: its harvest may not have been entered. Null where it does not. */
+export const overdue = ({ data }: Kept<PlantingRecord>, on: DayNumber): string | null => {
+  const days = on - dayNumber(data.date);
+  if (days <= MOST_STANDING) return null;
+  return `${data.crop} of ${data.date} counts as standing for ${days} days, which closes windows and shades weeds. If it was taken off since, give that planting \`endedOn\``;
+};
 
 /** What grows in a field on the days that are asked for. */
 export type Cropping = {

@@ -4,7 +4,7 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
-import { croppingOf } from './cropping.ts';
+import { croppingOf, overdue } from './cropping.ts';
 import { farNotes, fieldStation } from './fieldStation.ts';
 import { type FarmParts, farmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
@@ -52,7 +52,8 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
     const missing = unreached(weather.weather, on, 'the day that is asked for', UNREACHED);
     if (missing !== null) throw missing;
     const question = { ...cropping, timeZone: farm.timeZone, on };
-    const notes = cropping.note === null ? [] : [`${field.data.name}: ${cropping.note}`];
+    const old = cropping.planting === undefined ? null : overdue(cropping.planting, on);
+    const notes = [cropping.note, old].flatMap((note) => (note === null ? [] : [`${field.data.name}: ${note}`]));
     return {
       input: fieldInput(field, parts, weather.weather, question),
       credits: weather.credits,

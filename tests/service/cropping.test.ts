@@ -1,6 +1,6 @@
-import { describe, expect, it } from 'vitest';
+import { describe, expect, it, test } from 'vitest';
 import { dayNumber } from '../../src/core/base/day.ts';
-import { croppingOf, plantingOn } from '../../src/service/cropping.ts';
+import { croppingOf, overdue, plantingOn } from '../../src/service/cropping.ts';
 
 const on = dayNumber('2026-05-20');
 const planting = (id: string, date: string, endedOn?: string) => ({
@@ -53,4 +53,23 @@ describe('the crop that a field is told for', () => {
     expect(plantingOn([again, soybean], 'a', on)?.id).toBe('dry-bean');
     expect(plantingOn([again, soybean], 'a', dayNumber('2026-05-17'))?.id).toBe('soybean');
   });
+
+  it('does not come back when one that was sown long after it has ended; one sown with it does', () => {
+    const lastYear = planting('field-corn', '2025-05-06');
+    const cover = planting('oats', '2026-04-01', '2026-05-10');
+    const under = planting('alfalfa-seeding', '2026-04-01');
+    expect(plantingOn([lastYear], 'a', on)?.id).toBe('field-corn');
+    expect(plantingOn([lastYear, cover], 'a', on)).toBeUndefined();
+    expect(plantingOn([lastYear, under, cover], 'a', on)?.id).toBe('alfalfa-seeding');
+    expect(plantingOn([lastYear, under, cover], 'a', dayNumber('2026-05-09'))?.id).toBe('oats');
+  });
+});
+
+test('that a crop stands longer than crops do is told with the way to end it', () => {
+  const corn = planting('field-corn', '2025-05-06');
+  const wheat = planting('winter-wheat', '2025-09-20');
+  expect(overdue(corn, on)).toBe(
+    'field-corn of 2025-05-06 counts as standing for 379 days, which closes windows and shades weeds. If it was taken off since, give that planting `endedOn`',
+  );
+  expect(overdue(wheat, on)).toBeNull();
 });

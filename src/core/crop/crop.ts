@@ -24,7 +24,8 @@ const checkedLeaves = (crop: Crop, planting: Planting, weather: WeatherDays, bel
         where: 'planting.date',
         given: `${planting.date}, before the first day of weather, ${isoDate(weather.startDay)}`,
         allowed: 'a date within the weather or after it',
-        advice: 'Give weather from the day of planting on, or from before it',
+        advice:
+          'Give weather from the day of planting on, or from before it. A crop that was taken off since has no planting any more: leave it out, or give a stored one `endedOn`',
       },
     ]);
   return leafColumn(crop, planted, weather, below);

@@ -103,8 +103,11 @@ export const planting = z
     date: civilDate(),
     depthCm: depthCm().optional(),
     rowCm: rowCm().optional(),
-    /** Harvested, failed or ploughed in on this day. */
-    endedOn: civilDate().optional(),
+    endedOn: civilDate()
+      .describe(
+        'Harvested, failed or ploughed in on this day. Without it the crop stands until another is sown more than a month later',
+      )
+      .optional(),
   })
   .refine(({ date, endedOn }) => endedOn === undefined || endedOn >= date, {
     error: 'a day that is not before `date`',
