@@ -41,7 +41,7 @@ const faultsOf = (method: string, path: string, operation: Operation): number[] 
   // A DELETE may bring a body, which is read before it is found to be of no use.
   const takesBody = requestBody !== undefined || method === 'delete';
   return [
-    ...(parameters.length > 0 || takesBody ? [400] : []),
+    ...(parameters.length > 0 || takesBody || role !== 'none' ? [400] : []),
     ...(role === 'none' ? [] : [401]),
     ...(role === 'none' || role === 'reader' ? [] : [403]),
     ...(path.includes('{') || isStored ? [404] : []),

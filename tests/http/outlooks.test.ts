@@ -130,7 +130,7 @@ describe('what the server itself refuses says what was sent and what is allowed'
   test('a crop that is older than its weather, in one sentence after the other', async () => {
     const planting = { crop: 'soybean', date: '2026-02-01' };
     const { detail } = (await post('/v1/outlooks', { ...smallField, planting })).json();
-    expect(detail).toMatch(/from before it\.$/);
+    expect(detail).toMatch(/from before it\. A crop .* `endedOn`\.$/);
   });
 });
 

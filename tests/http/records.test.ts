@@ -211,6 +211,12 @@ test.each([
   expect(problem.given).toMatch(given);
 });
 
+test('a farm without a time zone would have the days of Greenwich, and is refused', async () => {
+  const { timeZone: _, ...body } = bodies.farm;
+  const answer = await stored.ask('POST', '/v1/farms', { body });
+  expect([answer.statusCode, answer.json().problems[0].where]).toEqual([400, 'timeZone']);
+});
+
 test('a question that has no effect is refused wherever a key is needed', async () => {
   const station = at(`stations/${farm.ids.station}`);
   for (const path of [station, `${station}/weather`, `/v1/farms/${farm.id}`, at('keys')]) {

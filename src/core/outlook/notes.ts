@@ -9,6 +9,7 @@ import type { WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
+import { clockFarFromSun } from './clockNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
 type Note = Outlook['notes'][number];
@@ -157,6 +158,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
   return [
     ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
     ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
+    ...clockFarFromSun(field.site, today),
     ...outsideEvidence(field.site.latitudeDeg),
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),

@@ -48,7 +48,8 @@ export type Geometry = Readonly<z.infer<typeof geometry>>;
 export const farm = z.strictObject({
   name: lineText(),
   /** Decides what "tomorrow" is, and how hours are written. */
-  timeZone: site.shape.timeZone,
+  /** Without it hours and days would be those of Greenwich. */
+  timeZone: site.shape.timeZone.unwrap(),
   /** The units of answers where a request names none. */
   units: z.enum(['metric', 'us']).default('metric'),
   /** True for a farm that is made up, such as the demo farm: its answers say so. */

@@ -263,6 +263,21 @@ describe('notes', () => {
     expect(codes({ site, weather }).includes('latitude-outside-evidence')).toBe(told);
   });
 
+  test.each([
+    ['America/Chicago', -93.8, false],
+    ['UTC', -93.8, true],
+    ['America/Chicago', 172.6, true],
+    // 14 h ahead of Greenwich, and a day ahead of the sun at its longitude.
+    ['Pacific/Kiritimati', -157.4, false],
+    // The clocks that are furthest from the sun, in summer: the west of China, of Spain and of Alaska.
+    ['Asia/Shanghai', 76, false],
+    ['Europe/Madrid', -9.2, false],
+    ['America/Anchorage', -169, false],
+  ])('a clock of %s at longitude %d is far from the sun: %s', (timeZone, longitudeDeg, told) => {
+    const site = { latitudeDeg: 42, longitudeDeg, timeZone };
+    expect(codes({ site }).includes('clock-far-from-sun')).toBe(told);
+  });
+
   test('25 mm within three days on a slope of 8 % may wash; less, or level ground, does not', () => {
     const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
     const at = dayNumber('2024-05-21') - dayNumber('2024-01-01');
