@@ -1,15 +1,16 @@
 import type { DayNumber } from '../base/day.ts';
 import type { Species } from './schema.ts';
-import { firstOn, hemisphereMonthDay, latestOn, weedYearStart } from './season.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from './season.ts';
+import { countedFrom } from './weedYear.ts';
 
-/** First flower of an early plant in the weed year that holds `day`. */
+/** First flower of an early plant in the year of its species that holds `day`. */
 const firstFlowerDay = (species: Species, day: DayNumber, southern: boolean): DayNumber => {
-  const yearStart = latestOn(hemisphereMonthDay(weedYearStart(species), southern), day);
+  const yearStart = latestOn(hemisphereMonthDay(countedFrom(species), southern), day);
   return firstOn(hemisphereMonthDay(species.seedSet.firstFlower, southern), yearStart);
 };
 
 /**
- * By when escapes must be out of the field: first flower of an early plant + days to viable seed, in the weed year that
+ * By when escapes must be out of the field: first flower of an early plant + days to viable seed, in the `weedYear` that
  * holds `day`. Flowering follows the length of the day more than heat, so it is a date; given for 40 degrees.
  * @param southern six months later
  */

@@ -17,8 +17,11 @@ export type WeedYear = {
   readonly totalFrac: number;
 };
 
-/** Summer annuals and shoots from a root are counted by the calendar year (from July in the south), winter annuals from their autumn. */
-const countedFrom = (species: Species): string =>
+/**
+ * When the year that a species is counted by begins, MM-DD of the north: the calendar year for summer annuals and shoots from
+ * a root (from July in the south), for winter annuals their autumn.
+ */
+export const countedFrom = (species: Species): string =>
   species.lifeForm === 'winterAnnual' ? weedYearStart(species) : '01-01';
 
 /** Share of the year whose components began before the series, so long ago that they are taken as over. */

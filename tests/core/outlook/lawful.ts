@@ -35,12 +35,13 @@ const oddDay = ({ open, closed, hours, score, kill }: Outlook['windowDays'][numb
 
 /** What is wrong with the emergence of a species. Shares are rounded to 0.0001. */
 const oddSpecies = (one: Outlook['emergence'][number], days: number): string | null => {
-  const { emergedFrac, potentialFrac, upFrac, stock, p10, p50, p90 } = one;
+  const { emergedFrac, potentialFrac, upFrac, stock, yearFrom, seedSetDeadline, p10, p50, p90 } = one;
   if (!(upFrac >= 0 && upFrac <= 1)) return 'more than the year up';
   if (emergedFrac.length !== days || potentialFrac.length !== days) return 'a column of another length';
   if (!rises(emergedFrac) || !rises(potentialFrac)) return 'emergence that falls';
   if (!emergedFrac.every((v, i) => v >= 0 && v <= (potentialFrac[i] as number) + 1e-4)) return 'more up than could be';
   if (stock.some(({ stockFrac }) => stockFrac < 0)) return 'less than nothing alive';
+  if (seedSetDeadline.date < yearFrom) return 'a deadline of another year than is told';
   const dates = [p10, p50, p90].flatMap((band) => (band === null ? [] : [band.date]));
   return dates.every((date, i) => i === 0 || date >= (dates[i - 1] as string)) ? null : '10, 50 and 90 % out of order';
 };

@@ -3,20 +3,29 @@ import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
 import { cohortSeedSetDeadline, seedSetDeadline } from '../../../src/core/weeds/seedSet.ts';
 import { annual, winterAnnual } from './synthetic.ts';
 
-const deadline = (date: string, southern = false) => isoDate(seedSetDeadline(annual, dayNumber(date), southern));
+const deadline = (date: string, southern = false, species = annual) =>
+  isoDate(seedSetDeadline(species, dayNumber(date), southern));
 const cohort = (species: typeof annual, date: string) =>
   isoDate(cohortSeedSetDeadline(species, dayNumber(date), false));
 
 describe('seedSetDeadline', () => {
-  it('first flower 5 July + 18 days = 23 July, all through the weed year', () => {
-    expect(deadline('2021-03-01')).toBe('2021-07-23');
-    expect(deadline('2021-12-24')).toBe('2021-07-23');
-    expect(deadline('2022-02-28')).toBe('2021-07-23');
-    expect(deadline('2022-03-01')).toBe('2022-07-23');
+  it('first flower 5 July + 18 days = 23 July, all through the year that its seedlings are counted by', () => {
+    expect(deadline('2021-01-01')).toBe('2021-07-23');
+    expect(deadline('2021-12-31')).toBe('2021-07-23');
+    expect(deadline('2022-01-01')).toBe('2022-07-23');
   });
 
   it('is six months later in the south', () => {
+    expect(deadline('2021-06-30', true)).toBe('2021-01-23');
+    expect(deadline('2021-07-01', true)).toBe('2022-01-23');
     expect(deadline('2021-11-01', true)).toBe('2022-01-23');
+  });
+
+  it('a winter annual keeps to its autumn: 10 April + 20 days, from August to July', () => {
+    expect(deadline('2021-08-01', false, winterAnnual)).toBe('2022-04-30');
+    expect(deadline('2022-01-05', false, winterAnnual)).toBe('2022-04-30');
+    expect(deadline('2022-07-31', false, winterAnnual)).toBe('2022-04-30');
+    expect(deadline('2022-02-01', true, winterAnnual)).toBe('2022-10-30');
   });
 });
 
