@@ -10,10 +10,13 @@ import type { DatedBand, Outlook } from './schema.ts';
 /** Canopy closure depends on row, stand and water besides heat. Default of judgement. */
 const CLOSURE_DAYS = 7;
 
+/** In great heat a share of it is less than a day; days are whole, and within a field depth and soil differ. Default of judgement. */
+const LEAST_DAYS = 1;
+
 const stageBand = ({ earliestDay, day, latestDay }: StageDate): DatedBand | null => {
   if (day === null) return null;
-  const earliest = earliestDay ?? day;
-  return between(day, earliest, latestDay ?? day + (day - earliest));
+  const earliest = Math.min(earliestDay ?? day, day - LEAST_DAYS);
+  return between(day, earliest, Math.max(latestDay ?? day + (day - earliest), day + LEAST_DAYS));
 };
 
 const orNull = (value: number, digits: number): number | null =>

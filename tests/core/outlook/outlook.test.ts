@@ -186,6 +186,18 @@ describe('answer', () => {
     );
   });
 
+  test('a stage of a crop may be a day off either way however hot it is', () => {
+    const hot = sentWeather('2024-01-01', 366);
+    const days = { tempMaxC: hot.tempMaxC.map(() => 36), tempMinC: hot.tempMinC.map(() => 26) };
+    const planting = { crop: 'sorghum', date: '2024-05-20' };
+    const { crop } = outlookOf({ weather: asOf({ ...hot, ...days }, '2024-05-20'), planting });
+    const off = crop?.stages.map(({ reached: { date, earliest, latest } }) =>
+      [earliest, latest].map((day) => dayNumber(day) - dayNumber(date)),
+    );
+    expect(off?.[0]).toEqual([-1, 1]);
+    expect(off?.every(([before, after]) => (before as number) <= -1 && (after as number) >= 1)).toBe(true);
+  });
+
   test('the mean of the last week at 5 cm needs a week', () => {
     expect(outlookOf({ today: '2024-01-05', seedbedDates: [] }).lastWeekTemp5C).toBeNull();
     const { soil, lastWeekTemp5C } = outlookOf();
