@@ -8,7 +8,7 @@ import type { Units } from './units.ts';
 import { leftFrac, whiteThreadKill, words } from './windowsText.ts';
 
 const columns = [
-  ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours', 'after'],
+  ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours', 'after', 'until'],
   ...['killLowFrac', 'killMeanFrac', 'killHighFrac', 'whiteThreadKillFrac', 'leftFrac', 'standLossFrac', 'score'],
   ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin'],
 ] as const;
@@ -31,6 +31,7 @@ const fieldRows = (
       to: day.hours === null ? null : clockText(day.hours.to),
       hours: day.hours === null ? null : rounded(day.hours.count, 2),
       after: day.hours?.after ?? null,
+      until: day.hours?.until ?? null,
       killLowFrac: rounded(day.kill.low, 3),
       killMeanFrac: rounded(day.kill.mean, 3),
       killHighFrac: rounded(day.kill.high, 3),

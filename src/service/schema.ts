@@ -3,7 +3,7 @@ import { civilDate, lineText, rainMm, tempC } from '../core/base/quantity.ts';
 import { problem } from '../core/base/schema.ts';
 import { fieldRequest, flush, outlook } from '../core/outlook/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../core/weather/schema.ts';
-import { waits, windowDay } from '../core/windows/schema.ts';
+import { ends, waits, windowDay } from '../core/windows/schema.ts';
 import { forecastBy, observedBy, station } from './records/schema.ts';
 
 /** Weather that the server fetches, by the ids of its sources: an address is never a caller's. */
@@ -63,6 +63,7 @@ export const shownWindowDay = windowDay.extend({
       to: instant(),
       count: z.number().min(0).max(24).meta({ unit: 'h' }),
       after: z.enum(waits),
+      until: z.enum(ends),
     })
     .nullable(),
 });

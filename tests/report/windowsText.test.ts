@@ -51,8 +51,22 @@ test('hours that begin at midday say why', () => {
     to: '2026-06-06T19:48:00-05:00',
     count: 6.6,
     after: 'midday',
+    until: 'dark',
   } as const;
   expect(windowsText([day('2026-06-06', 'rotary-hoe', { hours })], 'soybean', 'metric')).toContain(
     'From midday on: before it the stems of soybean are turgid and snap.',
   );
+});
+
+test('hours that end with the heat say so, those that end with the dark or the dew do not', () => {
+  const hours = {
+    from: '2026-07-06T08:44:00-05:00',
+    to: '2026-07-06T14:22:00-05:00',
+    count: 5.6,
+    after: 'dew',
+  } as const;
+  const text = (until: 'dark' | 'dew' | 'heat') =>
+    windowsText([day('2026-07-06', 'hand-crew', { hours: { ...hours, until } })], 'soybean', 'metric');
+  expect(text('heat')).toContain('08:44 to 14:22, then heat');
+  for (const until of ['dark', 'dew'] as const) expect(text(until)).toMatch(/08:44 to 14:22 {2}20 %/);
 });

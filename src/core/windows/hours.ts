@@ -96,17 +96,19 @@ export const workHours = (sky: Sky, needs: HourNeeds): Hours | null => {
     after = 'midday';
   }
   let to = needs.dewOff ? setHour - DEW_BEFORE_SUNSET_H : setHour;
+  let until: Hours['until'] = needs.dewOff ? 'dew' : 'dark';
   const hotFrom = hourAbove(sky.airC, needs.mostTempC, 0);
-  if (hotFrom < 24) {
+  if (hotFrom < to) {
     const hotTo = hotFrom + sky.airC.reduce((hours, air) => hours + (air > needs.mostTempC ? 1 : 0), 0);
-    const morning = Math.min(to, hotFrom) - from;
-    if (morning >= to - Math.max(from, hotTo)) to = Math.min(to, hotFrom);
-    else if (hotTo > from) {
+    if (hotFrom - from >= to - Math.max(from, hotTo)) {
+      to = hotFrom;
+      until = 'heat';
+    } else if (hotTo > from) {
       from = hotTo;
       after = 'heat';
     }
   }
   const count = (to - from) * Math.max(0, 1 - sky.rainMm / WHOLE_DAY_RAIN_MM);
   if (!(count > 0)) return null;
-  return { fromMs: instantMs(noonMs, from), toMs: instantMs(noonMs, to), count: sixDigits(count), after };
+  return { fromMs: instantMs(noonMs, from), toMs: instantMs(noonMs, to), count: sixDigits(count), after, until };
 };

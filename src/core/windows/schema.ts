@@ -48,6 +48,7 @@ export const implement = z.strictObject({
     /** Rain of the next day that undoes the pass; null where rain does not matter. */
     mostRainNextDayMm: rainMm().nullable(),
     leastTempMaxC: tempC(),
+    /** Hours hotter than this are not worked. */
     mostTempMaxC: tempC(),
     mostWindMPerS: windMPerS().nullable(),
     mostResidueFrac: frac(),
@@ -121,6 +122,9 @@ const stageKill = z.strictObject({
  */
 export const waits = ['light', 'thaw', 'dew', 'midday', 'heat'] as const;
 
+/** What hours end with: the dark, the dew of the evening, the heat. */
+export const ends = ['dark', 'dew', 'heat'] as const;
+
 /** One implement on one day. */
 export const windowDay = z.strictObject({
   date: civilDate(),
@@ -130,7 +134,7 @@ export const windowDay = z.strictObject({
   closed: z.array(closed),
   /**
    * Best hours of the day, from and to as milliseconds since 1970 UTC; the border writes them in the site's time. `count`
-   * is less than their distance where rain takes its share; `after` is what they wait for. Null when there are none.
+   * is less than their distance where rain takes its share; `after` is what they wait for, `until` what ends them. Null when there are none.
    */
   hours: z
     .strictObject({
@@ -138,6 +142,7 @@ export const windowDay = z.strictObject({
       toMs: z.number().meta({ unit: 'ms' }),
       count: z.number().min(0).max(24).meta({ unit: 'h' }),
       after: z.enum(waits),
+      until: z.enum(ends),
     })
     .nullable(),
   /** Expected kill, of what lives that morning, all species weighted by density and competition. */

@@ -81,7 +81,7 @@ const scoreOf = ({ input, reach }: Run, today: Today, tool: Implement, lossFrac:
     forgivenStandLossFrac: input.crop?.crop.forgivenStandLossFrac ?? 0,
   });
 
-/** The day's hours for this implement, and a reason when they are too few: heat if it took them, else no hours. */
+/** The day's hours for this implement, and a reason when they are too few: heat if without it there were enough, else no hours. */
 const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sky }: Today, leaf: number) => {
   const crop = run.input.crop?.crop;
   const tolerance = crop === undefined || !(leaf >= 0) ? undefined : toleranceAt(crop, tool.id, leaf);

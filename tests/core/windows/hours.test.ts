@@ -15,23 +15,24 @@ const sky = (change: Partial<Sky> = {}): Sky => ({
 });
 const free = { dewOff: false, afternoonOnly: false, mostTempC: 60 };
 const fromTo = (hours: ReturnType<typeof workHours>) =>
-  hours === null ? null : [hours.fromMs / HOUR - 88, hours.toMs / HOUR - 88, hours.count, hours.after];
+  hours === null ? null : [hours.fromMs / HOUR - 88, hours.toMs / HOUR - 88, hours.count, hours.after, hours.until];
 
-describe('work hours on the clock of the sun: from, to, count, and what they wait for', () => {
+describe('work hours on the clock of the sun: from, to, count, what they wait for and what ends them', () => {
   it.each([
-    ['daylight', sky(), free, [6, 18, 12, 'light']],
-    ['dew off at 9, an hour before sunset it falls again', sky(), { ...free, dewOff: true }, [9, 17, 8, 'dew']],
-    ['afternoon only', sky(), { ...free, afternoonOnly: true }, [12, 18, 6, 'midday']],
+    ['daylight', sky(), free, [6, 18, 12, 'light', 'dark']],
+    ['dew off at 9, an hour before sunset it falls again', sky(), { ...free, dewOff: true }, [9, 17, 8, 'dew', 'dew']],
+    ['afternoon only', sky(), { ...free, afternoonOnly: true }, [12, 18, 6, 'midday', 'dark']],
     [
       'afternoon only, and dew off at 13',
       sky({ dewOffHour: 13 }),
       { ...free, dewOff: true, afternoonOnly: true },
-      [13, 17, 4, 'dew'],
+      [13, 17, 4, 'dew', 'dew'],
     ],
-    ['thawed at 8', sky({ thawHour: 8 }), free, [8, 18, 10, 'thaw']],
-    ['2.5 mm of rain take a quarter of the hours', sky({ rainMm: 2.5 }), free, [6, 18, 9, 'light']],
+    ['thawed at 8', sky({ thawHour: 8 }), free, [8, 18, 10, 'thaw', 'dark']],
+    ['2.5 mm of rain take a quarter of the hours', sky({ rainMm: 2.5 }), free, [6, 18, 9, 'light', 'dark']],
     ['10 mm take them all', sky({ rainMm: 10 }), free, null],
-    ['above 14 C from 15 on: the morning', sky(), { ...free, mostTempC: 14 }, [6, 15, 9, 'light']],
+    ['above 14 C from 15 on: the morning', sky(), { ...free, mostTempC: 14 }, [6, 15, 9, 'light', 'heat']],
+    ['above 18 C from 19 on, after dark', sky(), { ...free, mostTempC: 18 }, [6, 18, 12, 'light', 'dark']],
     ['dew never dries', sky({ dewOffHour: 24 }), { ...free, dewOff: true }, null],
   ])('%s', (_, day, needs, expected) => {
     expect(fromTo(workHours(day, needs))).toEqual(expected);
@@ -39,7 +40,7 @@ describe('work hours on the clock of the sun: from, to, count, and what they wai
 
   it('hot from 8 to 13: the evening is the longer stretch', () => {
     const airC = column(20, 24).fill(35, 8, 13);
-    expect(fromTo(workHours(sky({ airC }), { ...free, mostTempC: 30 }))).toEqual([13, 18, 5, 'heat']);
+    expect(fromTo(workHours(sky({ airC }), { ...free, mostTempC: 30 }))).toEqual([13, 18, 5, 'heat', 'dark']);
   });
 });
 
