@@ -112,6 +112,24 @@ const seedbedInCrop = ({ passes, seedbedDates, planting }: FieldRequest): Note[]
   ];
 };
 
+/** Usual depths are round numbers; so far beyond them is no slip: 2 in where 5 cm is most. Default of judgement. */
+const ROUND_CM = 0.5;
+
+/** A slip of the pen or of the unit: the crop's clock and its blind passes are known for the usual depths alone. */
+const oddDepth = ({ crop: sown }: WindowInput): Note[] => {
+  if (sown === null) return [];
+  const { depthCm } = sown.days;
+  const { least, most } = sown.crop.plantingDepthCm;
+  if (depthCm >= least - ROUND_CM && depthCm <= most + ROUND_CM) return [];
+  const inches = (cm: number) => rounded(cm / 2.54, 1);
+  return [
+    {
+      code: 'planting-depth-unusual',
+      text: `A planting depth of ${rounded(depthCm, 1)} cm (${inches(depthCm)} in) is given; ${sown.crop.id.replaceAll('-', ' ')} is usually planted ${least} to ${most} cm (${inches(least)} to ${inches(most)} in) deep. Emergence and passes before it are reckoned with the depth given: correct it if it is a slip.`,
+    },
+  ];
+};
+
 /** Rain after the last day of the weather is not known, and closes no window of that day or the one before. */
 const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
   const end = weather.startDay + weather.days - 1;
@@ -163,6 +181,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),
     ...seedbedInCrop(field),
+    ...oddDepth(input),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
     ...standLost(input),

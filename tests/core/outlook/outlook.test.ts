@@ -137,6 +137,24 @@ describe('input', () => {
     expect(noted({ passes: [{ date: '2024-05-07', implement: 'seedbed-cultivator' }] })).toContain('2024-05-07');
   });
 
+  test.each([
+    [0, true],
+    [2.9, true],
+    [3, false],
+    [undefined, false],
+    [7.62, false],
+    [8.1, true],
+    [49, true],
+  ])('corn planted at %s cm, usually 3.5 to 7.5: told %s', (depthCm, told) => {
+    const planting = { crop: 'field-corn', date: '2024-05-06', ...(depthCm === undefined ? {} : { depthCm }) };
+    const note = outlookOf({ planting }).notes.find(({ code }) => code === 'planting-depth-unusual');
+    expect(note !== undefined).toBe(told);
+    if (depthCm === 49)
+      expect(note?.text).toContain(
+        '49 cm (19.3 in) is given; field corn is usually planted 3.5 to 7.5 cm (1.4 to 3 in) deep',
+      );
+  });
+
   test('rows stand apart', () => {
     const planting = { crop: 'soybean', date: '2024-05-05', rowCm: 0 };
     expect(errorOf(fieldInput({ planting })).problems).toMatchObject([
