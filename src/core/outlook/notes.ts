@@ -45,12 +45,23 @@ const lateStart = (
   ];
 };
 
+/**
+ * Nearer the equator winters may be too mild to keep seeds waiting for spring. Default of judgement: two degrees beyond the
+ * evidence; at 37 the plains of North America still freeze, while crops of southern Australia and the Cape grow through
+ * the winter. Latitude alone does not tell the two apart, so the words leave it to the reader.
+ */
+const MILD_WINTER_DEG = 37;
+
+const MILD_WINTER_TEXT =
+  ' The calendar of weeds rests on climates with cold winters: where winters are mild, weeds counted here from spring on may come with the rain of autumn and winter, which is not forecast. Scout, and do not take 0 % up as knowledge.';
+
 const outsideEvidence = (latitudeDeg: number): Note[] => {
   if (!beyondEvidence(latitudeDeg)) return [];
+  const mild = Math.abs(latitudeDeg) < MILD_WINTER_DEG ? MILD_WINTER_TEXT : '';
   return [
     {
       code: 'latitude-outside-evidence',
-      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.`,
+      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.${mild}`,
     },
   ];
 };
