@@ -15,6 +15,7 @@ import { deprecation } from './deprecation.ts';
 import { refusal } from './errors.ts';
 import { clientFault, fail, faults } from './faults.ts';
 import { headerFields } from './headers.ts';
+import { MOST_MS } from './inTime.ts';
 import { limits } from './limits.ts';
 import { negotiation } from './negotiation.ts';
 import { givenRequestId, observe } from './observe.ts';
@@ -49,7 +50,8 @@ const serverFactory =
     });
     server.requestTimeout = 30 * SECOND_MS;
     server.keepAliveTimeout = 72 * SECOND_MS;
-    server.setTimeout(60 * SECOND_MS);
+    // Later than an answer may take, so that its refusal is told and not cut off.
+    server.setTimeout(MOST_MS + 15 * SECOND_MS);
     return server;
   };
 

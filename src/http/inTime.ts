@@ -1,7 +1,7 @@
 import { refusal } from './errors.ts';
 
 /** An answer may take so long: a first one may have to wait for a weather service. */
-const MOST_MS = 60_000;
+export const MOST_MS = 60_000;
 
 /**
  * The outcome of some work, if it has one in time. The framework's own limit of a handler ends with the body of the

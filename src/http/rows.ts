@@ -33,8 +33,8 @@ const entryText = ({ seq, kind, id, version, action, keyId, atMs, text }: Entry)
 export const historyText = (entries: readonly Entry[], limit: number): string =>
   listText(entries.map(entryText), entries.length < limit ? null : String(entries.at(-1)?.seq ?? 0));
 
-/** The strong ETag of a version. */
-export const tagOf = (version: number): string => `"${version}"`;
+/** The strong ETag of a version. As CSV it has other bytes, and so a tag of its own, which names the version as well. */
+export const tagOf = (version: number, isCsv = false): string => `"${version}${isCsv ? '-csv' : ''}"`;
 
 /** RFC 9110, 13.1.2: whether the caller has what would be sent. */
 export const hasIt = (header: string | undefined, tag: string): boolean =>
@@ -72,7 +72,7 @@ export const versionMeant = ({ headers }: FastifyRequest): number => {
   const given = headers['if-match'];
   if (given === undefined)
     throw refusal('version-needed', 'header If-Match', 'nothing', 'the ETag that came with the record');
-  const version = /^"(\d{1,15})"$/.exec(given)?.[1];
+  const version = /^"(\d{1,15})(?:-csv)?"$/.exec(given)?.[1];
   if (version === undefined)
     throw refusal('invalid-input', 'header If-Match', given.slice(0, 80), 'one strong ETag, such as "3"');
   return Number(version);

@@ -1,4 +1,5 @@
 import type { FastifySchemaCompiler } from 'fastify';
+import { isWhitethreadError } from '../core/base/errors.ts';
 import { parsed } from '../core/base/schema.ts';
 
 type Schema = Parameters<typeof parsed>[0];
@@ -26,7 +27,8 @@ export const validation: FastifySchemaCompiler<unknown> = ({ schema, httpPart })
     try {
       return { value: parsed(schema as Schema, data, places[httpPart ?? ''] ?? '') };
     } catch (error) {
-      return { error: error as Error };
+      // Anything else is a fault of ours, which the framework would tell as the caller's.
+      return { error: isWhitethreadError(error) ? error : Object.assign(error as Error, { statusCode: 500 }) };
     }
   };
   return httpPart === 'querystring' ? sameForNothing(check) : check;

@@ -58,11 +58,23 @@ export const joined = (observed: DailyWeather, forecast: DailyWeather | null, to
   return from < endOf(weather) ? { ...weather, forecastFrom: isoDate(from) } : weather;
 };
 
+/**
+ * The first day of the merged series that is a forecast. What was forecast and is not sent anew stays one: a series has one
+ * such day, so days that are observed after it count as forecast until those in between are sent.
+ */
+const forecastFromOf = (before: DailyWeather, added: DailyWeather): DayNumber => {
+  const own = added.forecastFrom === undefined ? Number.POSITIVE_INFINITY : dayNumber(added.forecastFrom);
+  if (before.forecastFrom === undefined) return own;
+  const was = dayNumber(before.forecastFrom);
+  return was < dayNumber(added.startDate) ? was : Math.min(own, Math.max(was, endOf(added)));
+};
+
 /** Days added to a series, or put in the place of those it has; days in between that neither has are null. */
 export const merged = (before: DailyWeather, added: DailyWeather): DailyWeather => {
   const series = [added, before];
   const weather = overlaid(series, () => series);
-  return added.forecastFrom === undefined ? weather : { ...weather, forecastFrom: added.forecastFrom };
+  const from = forecastFromOf(before, added);
+  return from < endOf(weather) ? { ...weather, forecastFrom: isoDate(from) } : weather;
 };
 
 /** The days from one to another, as far as the series has them. */

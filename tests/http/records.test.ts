@@ -226,6 +226,22 @@ test('a question that has no effect is refused wherever a key is needed', async 
   expect((await stored.ask('GET', '/health?at=1')).statusCode).toBe(200);
 });
 
+test('weather as JSON and as CSV has a tag each, and a change may be meant for either', async () => {
+  const url = at(`stations/${farm.ids.station}/weather`);
+  const get = (accept: string, tag = '"none"') => stored.ask('GET', url, { headers: { accept, 'if-none-match': tag } });
+  const [json, csv] = [await get('application/json'), await get('text/csv')];
+  const [jsonTag, csvTag] = [String(json.headers.etag), String(csv.headers.etag)];
+  expect(csvTag).not.toBe(jsonTag);
+  expect((await get('text/csv', jsonTag)).statusCode).toBe(200);
+  expect((await get('text/csv', csvTag)).statusCode).toBe(304);
+  expect((await get('application/json', csvTag)).statusCode).toBe(200);
+  const headers = { 'content-type': 'text/csv', 'if-match': csvTag };
+  expect((await stored.ask('PUT', url, { body: csv.body, headers })).statusCode).toBe(200);
+  expect(
+    (await stored.ask('PUT', url, { body: json.body, headers: { ...headers, 'if-match': '"1-xml"' } })).statusCode,
+  ).toBe(400);
+});
+
 test('weather that begins after today is told by its dates', async () => {
   const body = { startDate: '2090-01-01', tempMaxC: [10, 11], tempMinC: [1, 2], rainMm: [0, 0] };
   const late = await stored.ask('PUT', at(`stations/${farm.ids.station}/weather`), { body });

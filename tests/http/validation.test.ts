@@ -21,3 +21,10 @@ test('a query of nothing where something is needed is refused each time with an 
   expect(second).toEqual(first);
   expect(second).not.toBe(first);
 });
+
+test('what goes wrong in a check by itself is a fault of ours, not of the caller', () => {
+  const broken = z.string().refine(() => {
+    throw new RangeError('Maximum call stack size exceeded');
+  });
+  expect(checks(z.strictObject({ on: broken }), 'body')({ on: 'a' }).error).toMatchObject({ statusCode: 500 });
+});

@@ -58,4 +58,36 @@ describe('days added to a series', () => {
     expect(merged(before, series('2026-05-01', [1])).startDate).toBe('2026-05-01');
     expect(merged(before, series('2026-05-03', [null])).tempMaxC).toEqual([3, 4]);
   });
+
+  it.each([
+    [
+      'a day of the forecast that was observed since: the rest stays forecast',
+      '2026-05-05',
+      1,
+      undefined,
+      '2026-05-06',
+    ],
+    ['days before the forecast', '2026-05-01', 2, undefined, '2026-05-05'],
+    ['days up to the forecast, sent again', '2026-05-03', 2, undefined, '2026-05-05'],
+    ['all of the forecast, observed since', '2026-05-05', 4, undefined, undefined],
+    ['days with a forecast of their own', '2026-05-05', 4, '2026-05-07', '2026-05-07'],
+    [
+      'an observed day amid the forecast: no day before it is told as measured',
+      '2026-05-07',
+      1,
+      undefined,
+      '2026-05-05',
+    ],
+    ['days behind the forecast', '2026-05-12', 2, '2026-05-13', '2026-05-05'],
+  ])('leave as forecast what was: %s', (_, startDate, days, forecastFrom, wanted) => {
+    const before = series('2026-05-03', [3, 4, 5, 6, 7, 8], { forecastFrom: '2026-05-05' });
+    const added = series(startDate, Array(days).fill(20), forecastFrom === undefined ? {} : { forecastFrom });
+    expect(merged(before, added).forecastFrom).toBe(wanted);
+  });
+
+  it('begin a forecast where there was none', () => {
+    const added = series('2026-05-05', [5, 6], { forecastFrom: '2026-05-06' });
+    expect(merged(series('2026-05-03', [3, 4]), added).forecastFrom).toBe('2026-05-06');
+    expect(merged(series('2026-05-03', [3, 4]), series('2026-05-05', [5])).forecastFrom).toBeUndefined();
+  });
 });

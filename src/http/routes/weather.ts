@@ -83,9 +83,11 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
     async ({ params, headers }, reply) => {
       const type = chosenType(headers.accept, types);
       const row = await readWeather(deps, params.farmId, params.id);
-      reply.header('etag', tagOf(row.version)).header('vary', 'accept');
-      if (hasIt(headers['if-none-match'], tagOf(row.version))) return reply.code(304).send(undefined);
-      return sendRaw(reply, type, type === 'text/csv' ? await deps.compute.weatherCsv(row.text) : row.text);
+      const isCsv = type === 'text/csv';
+      const tag = tagOf(row.version, isCsv);
+      reply.header('etag', tag).header('vary', 'accept');
+      if (hasIt(headers['if-none-match'], tag)) return reply.code(304).send(undefined);
+      return sendRaw(reply, type, isCsv ? await deps.compute.weatherCsv(row.text) : row.text);
     },
   );
 };
