@@ -34,6 +34,10 @@ const postedJson = (text: string): Posted => {
   return { weather, given: { whereOf: whereInSeries(weather.startDate) } };
 };
 
+/** The longest number in JSON has 25 characters, its comma and blanks a few; names and dates are short. */
+const mostCharacters = (weather: DailyWeather): number =>
+  Object.values(weather).reduce((sum, column) => sum + 32 * (Array.isArray(column) ? column.length : 10), 0);
+
 /**
  * Posted weather, looked through and as it is to be kept.
  * @throws WhitethreadError with everything that is wrong with it
@@ -45,7 +49,7 @@ export const takenWeather = ({ type, text, before, site, today }: WeatherToTake)
   const firstRow = dayNumber(posted.startDate) - dayNumber(whole.startDate);
   const asGiven: AsGiven = { ...given, whereOf: (index, column) => given.whereOf(index - firstRow, column) };
   const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today), asGiven);
-  // What came as JSON is kept as it came: to write it anew takes as long as to read it did.
-  const isAsItCame = type === 'json' && before === null;
+  // What came as JSON is kept as it came, to write it anew takes as long as to read it did; but no megabytes of blanks.
+  const isAsItCame = type === 'json' && before === null && text.length <= mostCharacters(whole);
   return { text: isAsItCame ? text : JSON.stringify(whole), findings: findings.map(findingSentence) };
 };
