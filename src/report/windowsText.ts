@@ -23,14 +23,15 @@ export const whiteThreadKill = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): n
 /** Days in a row: an open day alone, closed days together as long as one reason holds on all of them. */
 type Group = { readonly days: ShownWindowDay[]; readonly common: readonly Closed[] };
 
-const sameReason = (reason: Closed, day: ShownWindowDay): Closed | undefined =>
-  day.closed.find(({ reason: code, detail }) => code === reason.reason && detail === reason.detail);
+const isSame = (a: Closed, b: Closed): boolean => a.reason === b.reason && a.detail === b.detail && a.limit === b.limit;
+
+const has = (reasons: readonly Closed[], reason: Closed): boolean => reasons.some((one) => isSame(one, reason));
 
 const groups = (days: readonly ShownWindowDay[]): Group[] => {
   const found: Group[] = [];
   for (const day of days) {
     const before = found.at(-1);
-    const common = before?.common.filter((reason) => sameReason(reason, day)) ?? [];
+    const common = before?.common.filter((reason) => has(day.closed, reason)) ?? [];
     if (before === undefined || common.length === 0) found.push({ days: [day], common: day.closed });
     else found[found.length - 1] = { days: [...before.days, day], common };
   }
@@ -60,17 +61,18 @@ const openCells = (day: ShownWindowDay): string[] => {
 
 type Line = { readonly title: string } | { readonly cells: string[]; readonly closed: string | null };
 
-/** Reasons that hold on every day with lowest and highest value, then what else closes some of the days. */
+/** Reasons that hold on every day, then those of some days, each once with lowest and highest value. */
 const closedLine = ({ days, common }: Group, crop: string, units: Units): string => {
-  const why = common.map((reason) => {
-    const all = days
-      .flatMap((day) => sameReason(reason, day) ?? [])
-      .toSorted((a, b) => (a.given ?? 0) - (b.given ?? 0));
-    return closedText(all[0] ?? reason, crop, units, all.at(-1));
-  });
-  const others = days.flatMap(({ closed }) => closed.map(({ reason }) => reason));
-  const also = [...new Set(others)].filter((code) => !common.some(({ reason }) => reason === code)).map(words);
-  return `closed: ${why.join('; ')}${also.length > 0 ? `; on some of these days also ${also.join(', ')}` : ''}`;
+  const all = days.flatMap(({ closed }) => closed);
+  const texts = (reasons: readonly Closed[]): string =>
+    reasons
+      .map((reason) => {
+        const same = all.filter((one) => isSame(one, reason)).toSorted((a, b) => (a.given ?? 0) - (b.given ?? 0));
+        return closedText(same[0] ?? reason, crop, units, same.at(-1));
+      })
+      .join('; ');
+  const some = all.filter((reason, i) => !has(common, reason) && !has(all.slice(0, i), reason));
+  return `closed: ${texts(common)}${some.length > 0 ? `; on some of these days also ${texts(some)}` : ''}`;
 };
 
 const groupLine = (group: Group, crop: string, units: Units): Line => {

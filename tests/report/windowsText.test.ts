@@ -28,6 +28,29 @@ test('closed days in a row are told with their lowest and highest value, whichev
   expect(windowsText(days, 'oats', 'metric')).toContain('Thu 19 to 21 Mar  closed: rain 4.6 to 17.5 mm that day');
 });
 
+test('what closes only some of them comes once too, with its values and limit; another layer is another reason', () => {
+  const soil = (given: number, detail: string) =>
+    ({ reason: 'soil-too-wet', given, limit: 0.27, unit: 'm3/m3', detail }) as const;
+  const late = { reason: 'crop-stage', given: 5, limit: 4, unit: 'leaves', detail: 'too late' } as const;
+  const days = [
+    [late, soil(0.31, '2.5-7.5 cm')],
+    [{ ...late, given: 5.4 }, soil(0.29, '2.5-7.5 cm'), soil(0.3, '7.5-15 cm')],
+    [{ ...late, given: 5.9 }],
+  ].map((closed, i) => day(`2026-03-${19 + i}`, 'tine-weeder', { open: false, closed }));
+  expect(windowsText(days, 'oats', 'metric').replaceAll(/\s+/g, ' ')).toContain(
+    'Thu 19 to 21 Mar closed: oats too late: leaf 5 to leaf 5.9, limit leaf 4; on some of these days also soil too wet at 2.5-7.5 cm: 0.29 to 0.31 against 0.27 m3/m3; soil too wet at 7.5-15 cm: 0.3 against 0.27 m3/m3',
+  );
+});
+
+test('days whose limits differ are not joined', () => {
+  const early = (limit: number) =>
+    ({ reason: 'crop-stage', given: 0.1, limit, unit: 'leaves', detail: 'too early' }) as const;
+  const days = [0.5, 1].map((limit, i) =>
+    day(`2026-03-${19 + i}`, 'tine-weeder', { open: false, closed: [early(limit)] }),
+  );
+  expect(windowsText(days, 'oats', 'metric')).toMatch(/Thu 19 Mar .*limit leaf 0\.5\n.*Fri 20 Mar .*limit leaf 1$/);
+});
+
 test('a machine is best before a crew, which is named where nothing else is open', () => {
   const crew = day('2026-05-14', 'hand-crew', { score: 90 });
   expect(bestText([crew, day('2026-05-12', 'rotary-hoe', {})])).toBe('Best: Tue 12 May, rotary hoe, score 10.');
