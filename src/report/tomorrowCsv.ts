@@ -10,12 +10,12 @@ import { leftFrac, whiteThreadKill, words } from './windowsText.ts';
 const columns = [
   ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours', 'after', 'until'],
   ...['killLowFrac', 'killMeanFrac', 'killHighFrac', 'whiteThreadKillFrac', 'leftFrac', 'standLossFrac', 'score'],
-  ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin'],
+  ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin', 'cautions'],
 ] as const;
 type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
 
 const fieldRows = (
-  { name, crop, windowDays, weather }: TomorrowAnswer['fields'][number],
+  { name, crop, windowDays, weather, cautions }: TomorrowAnswer['fields'][number],
   farm: TomorrowAnswer,
   units: Units,
 ): Row[] =>
@@ -45,6 +45,10 @@ const fieldRows = (
       tempMinC: sky?.tempMinC ?? null,
       rainMm: sky?.rainMm ?? null,
       weatherOrigin: day.weatherOrigin,
+      cautions: cautions
+        .filter(({ hazard }) => day.hazards.some((one) => one === hazard))
+        .map(({ text }) => text)
+        .join('; '),
     };
   });
 

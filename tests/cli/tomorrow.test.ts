@@ -85,6 +85,17 @@ const own = (...more: string[]) => {
   return captured('tomorrow', '--weather', path, '--lat', '42', '--lon', '-93.8', ...more);
 };
 
+test('a row of CSV carries the cautions of its own implement, in the words of JSON', () => {
+  const asked = (format: string) => own('--implements', 'flame-broadcast,tine-weeder', '--format', format).out;
+  const rows = parse(asked('csv'), { columns: true }) as Record<string, string>[];
+  const { fields } = tomorrowAnswer.parse(JSON.parse(asked('json')));
+  const cautions = fields.flatMap((field) =>
+    field.windowDays.map(({ hazards }) => field.cautions.filter(({ hazard }) => hazards.some((one) => one === hazard))),
+  );
+  expect(rows.map((row) => row.cautions)).toEqual(cautions.map((of) => of.map(({ text }) => text).join('; ')));
+  for (const row of rows) expect(row.cautions?.includes('burn ban')).toBe(row.implement === 'flame-broadcast');
+});
+
 test('an own weather file with a few flags: what was assumed is said', () => {
   const { code, out } = own('--crop', 'soybean', '--planted', '2026-05-02');
   expect(code).toBe(0);
