@@ -33,7 +33,7 @@ export const flushText = (flush: Flush | null, today: string): string => {
   const { peak, whiteThreadFrom, whiteThreadTo } = flush;
   const isPast = peak.date < today;
   if (isPast && flush.goesOn)
-    return `Running flush: most so far on ${dateText(peak.date, today)}, its peak may still come; ${shareText(flush, today)}`;
+    return `Running flush: most so far on ${bandText(peak, today)}, its peak may still come; ${shareText(flush, today)}`;
   const when = isPast ? 'Running flush: peaked' : 'Next flush: peaks';
   return `${when} ${bandText(peak, today)}, ${shareText(flush, today)}; white thread ${bandText(whiteThreadFrom, today)} to ${bandText(whiteThreadTo, today)}`;
 };

@@ -28,7 +28,7 @@ test('a wave whose peak is past is no next one, and one that the weather cuts of
     `Next flush: peaks ${peak} by 20 May, as far as the weather goes; ${thread}`,
   );
   expect(flushText(flush({ goesOn: true }), '2026-05-15')).toBe(
-    "Running flush: most so far on 14 May, its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes",
+    "Running flush: most so far on 14 May (12 to 16 May), its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes",
   );
   expect(flushText(null, '2026-05-14')).toBe('Next flush: no wave of seedlings within the days known');
 });
