@@ -85,10 +85,15 @@ const expectedText = ({ weeds }: Morning): string => {
   return living.length === 0 ? 'none' : living.join('; ');
 };
 
-/** The machine's own name; of one that is another tool by now, the implement that the pass was made with. */
+/**
+ * The machine's own name with the implement that the pass was made with, once where they are the same; of a machine that
+ * is another tool by now, the implement alone.
+ */
 const toolText = ({ machineId, implement }: PassRecord, { machines }: Known): string => {
   const machine = machines.get(machineId ?? '')?.data;
-  return machine !== undefined && isWith(machine, implement) ? machine.name : implement;
+  if (machine === undefined || !isWith(machine, implement)) return implement;
+  const isKind = machine.name.toLowerCase().replaceAll(' ', '-') === implement;
+  return isKind ? machine.name : `${machine.name} (${implement})`;
 };
 
 /** One row; what the state does not tell stays empty and says why. */

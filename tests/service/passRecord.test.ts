@@ -142,7 +142,7 @@ test('stays as it is when the machine, the crew, the field and then its station 
   await added(deps, farmId, 'pass', { ...pass, depthCm: 2.5 });
   const before = await passRecord(deps, who, farmId, {});
   expect(before.find(({ field }) => field === 'North 40')).toMatchObject({
-    implement: '30 ft hoe',
+    implement: '30 ft hoe (rotary-hoe)',
     operator: 'Joe',
     weedsExpected: expect.any(String),
     unknown: null,
@@ -162,7 +162,15 @@ test('a machine that is another tool by now does not lend its name to what it wa
   for (const implement of ['rotary-hoe', 'seedbed'])
     await added(deps, farmId, 'pass', { fieldId: fieldIds[0], date, implement, machineId });
   const made = async () => (await passRecord(deps, who, farmId, { from: date, to: date })).map((row) => row.implement);
-  expect(await made()).toEqual(['30 ft hoe', '30 ft hoe']);
+  expect(await made()).toEqual(['30 ft hoe (rotary-hoe)', '30 ft hoe (seedbed)']);
   await changeRecord(deps, who, farmId, 'machine', machineId, 1, { ...machine, id: 'tine-weeder' });
-  expect(await made()).toEqual(['rotary-hoe', '30 ft hoe']);
+  expect(await made()).toEqual(['rotary-hoe', '30 ft hoe (seedbed)']);
+});
+
+test('a machine that is called by its kind is told once', async () => {
+  const { deps, farmId, who, fieldIds } = await recorded(weatherWith([]));
+  const machineId = await added(deps, farmId, 'machine', { name: 'Rotary hoe', id: 'rotary-hoe' });
+  const date = '2025-05-12';
+  await added(deps, farmId, 'pass', { fieldId: fieldIds[0], date, implement: 'rotary-hoe', machineId });
+  expect(await passRecord(deps, who, farmId, { from: date, to: date })).toMatchObject([{ implement: 'Rotary hoe' }]);
 });

@@ -428,7 +428,7 @@ describe('the record of passes', () => {
     expect(rows[3]).toMatchObject({
       field: 'Gate Field',
       operation: 'weed control',
-      implement: 'The old hoe',
+      implement: 'The old hoe (rotary-hoe)',
       operator: 'Ada',
       crop: 'soybean',
       weedsCounted: '2024-05-17 waterhemp 12/m2 whiteThread',

@@ -33,7 +33,7 @@ const pass = {
   date: '2026-05-19',
   areaHa: 24,
   operation: 'weed control',
-  implement: 'The old hoe',
+  implement: 'The old hoe (rotary-hoe)',
   operator: 'Tractor and driver',
   depthCm: null,
   crop: 'soybean',

@@ -157,7 +157,10 @@ const record = await api.GET('/v1/farms/{farmId}/pass-record', {
   headers: { accept: 'text/csv' },
   parseAs: 'text',
 });
-assert.match(toldText(record, 'text/csv'), /2026-05-09,Gate Field,24,weed control,The old hoe,Tractor and one driver/);
+assert.match(
+  toldText(record, 'text/csv'),
+  /2026-05-09,Gate Field,24,weed control,The old hoe \(rotary-hoe\),Tractor and one driver/,
+);
 console.log('takes the pass record for the certifier');
 
 const history = told(await api.GET('/v1/farms/{farmId}/history', { params: { ...params, query: { id: strip } } })).data;
