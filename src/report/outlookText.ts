@@ -27,7 +27,7 @@ const soilTable = (outlook: ShownOutlook, units: Units): string => {
     `${at(soil.temp5MinC, i, 'C')} to ${at(soil.temp5MaxC, i, 'C')}`,
     rounded(soil.surfaceWaterM3PerM3[i] ?? 0, 2).toFixed(2),
     rounded(soil.seedbedWaterM3PerM3[i] ?? 0, 2).toFixed(2),
-    soil.frozen[i] ? 'frozen' : soil.workable[i] ? 'yes' : 'too wet',
+    words(soil.unworkableBy[i] ?? 'yes'),
     soil.crusted[i] ? 'crust' : '',
     soil.weatherOrigin[i] ?? '',
   ]);
@@ -52,7 +52,7 @@ const soilText = (outlook: ShownOutlook, units: Units): string => {
     week === null
       ? ''
       : ` Mean of the last seven days at ${depthText('5 cm', units)}: ${shown(week, 'C', units)}; hold it against a thermometer.`;
-  const limits = `Water in m3/m3, of the evening; workable is the morning. Field capacity ${rounded(fieldCapacityM3PerM3, 2)}, wilting point ${rounded(wiltingPointM3PerM3, 2)}.`;
+  const limits = `Water in m3/m3, of the evening; workable goes by the morning and the rain of the day. Field capacity ${rounded(fieldCapacityM3PerM3, 2)}, wilting point ${rounded(wiltingPointM3PerM3, 2)}.`;
   return ['Soil', soilTable(outlook, units), wrapped('  ', limits + check, 4)].join('\n');
 };
 

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
+import { dayNumber } from '../../src/core/base/day.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { outlookText } from '../../src/report/outlookText.ts';
 import { shownOutlook } from '../../src/service/answer.ts';
@@ -32,4 +33,16 @@ test('a deadline says that it is past once its last day is', () => {
 test('the head has the names of farm and field, and of a field without a farm its name once', () => {
   expect(textOf(135)).toMatch(/^made up, bench, Fri 16 May 2025/m);
   expect(textOf(135, 'bench')).toMatch(/^bench, Fri 16 May 2025/m);
+});
+
+test('the soil table says what keeps a shallow tool out: rain or snow over dry soil is not called wet', () => {
+  const told = shownOutlook(outlook(benchField(135, 14), catalogue), 'UTC');
+  const today = dayNumber(told.today) - dayNumber(told.soil.startDate);
+  const unworkableBy = [...told.soil.unworkableBy];
+  unworkableBy.splice(today, 4, 'rain-that-day', 'snow-lies', 'soil-frozen', null);
+  const farm = { name: 'made up', invented: true, timeZone: 'UTC', today: told.today, remarks: [], fields: [] };
+  const lines = outlookText({ ...told, soil: { ...told.soil, unworkableBy } }, farm, 'metric').split('\n');
+  const from = lines.findIndex((line) => line.startsWith('  Fri 16 May'));
+  const of = lines.slice(from, from + 4).map((line) => line.match(/rain that day|snow lies|soil frozen|yes|wet/)?.[0]);
+  expect(of).toEqual(['rain that day', 'snow lies', 'soil frozen', 'yes']);
 });

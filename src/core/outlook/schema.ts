@@ -16,7 +16,7 @@ import { crop, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';
 import { expectedWeed, species, weedStages } from '../weeds/schema.ts';
-import { implement, passWindow, windowDay } from '../windows/schema.ts';
+import { groundReason, implement, passWindow, windowDay } from '../windows/schema.ts';
 
 /** An implement that is owned: the catalogue's, with what differs on this farm. */
 export const ownedImplement = z.strictObject({
@@ -98,8 +98,10 @@ export const outlook = z.strictObject({
     snowMm: dayColumn,
     frozen: z.array(z.boolean()),
     crusted: z.array(z.boolean()),
-    /** Shallow tools would not smear in the morning: soil wetness alone, whatever the crop and the weeds. */
+    /** Whether a shallow tool could go, whatever the crop and the weeds: by the ground of the morning and the rain of the day. */
     workable: z.array(z.boolean()),
+    /** Why it could not: the first reason; null where it could. */
+    unworkableBy: z.array(groundReason.nullable()),
     weatherOrigin: z.array(z.enum(dayOrigins)),
     fieldCapacityM3PerM3: z.number(),
     wiltingPointM3PerM3: z.number(),

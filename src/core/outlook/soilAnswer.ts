@@ -4,7 +4,7 @@ import type { SoilDays } from '../soil/days.ts';
 import type { SoilConstants } from '../soil/texture.ts';
 import { dayOrigins } from '../weather/schema.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { shallowToolWorkable } from '../windows/workability.ts';
+import { shallowToolClosedBy } from '../windows/workability.ts';
 import type { Shown } from './emergence.ts';
 import type { Outlook } from './schema.ts';
 
@@ -19,6 +19,7 @@ export const soilAnswer = (
   const end = shown.to - soil.startDay + 1;
   const column = (values: Float64Array, digits: number) => roundedColumn(values, first, end, digits);
   const flags = (values: Uint8Array) => Array.from(values.subarray(first, end), (v) => v === 1);
+  const unworkableBy = shallowToolClosedBy(soil, weather, constants).slice(first, end);
   return {
     startDate: isoDate(shown.from),
     temp5MeanC: column(soil.temp5MeanC, 1),
@@ -32,7 +33,8 @@ export const soilAnswer = (
     snowMm: column(soil.snowMm, 1),
     frozen: flags(soil.frozen),
     crusted: flags(soil.crusted),
-    workable: flags(shallowToolWorkable(soil, weather, constants)),
+    workable: unworkableBy.map((reason) => reason === null),
+    unworkableBy,
     weatherOrigin: Array.from(weather.origin.subarray(first, end), (v) => dayOrigins[v] ?? 'observed'),
     fieldCapacityM3PerM3: rounded(constants.fieldCapacity, 3),
     wiltingPointM3PerM3: rounded(constants.wiltingPoint, 3),

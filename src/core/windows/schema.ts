@@ -109,6 +109,16 @@ export const closed = z.strictObject({
 });
 export type Closed = z.infer<typeof closed>;
 
+/** What keeps any shallow tool out, whatever the crop and the weeds. */
+export const groundReason = closed.shape.reason.extract([
+  'soil-frozen',
+  'snow-lies',
+  'soil-too-wet',
+  'surface-too-wet',
+  'rain-that-day',
+]);
+export type GroundReason = z.infer<typeof groundReason>;
+
 /** Stirring and regrowth may carry a stock beyond 1. */
 const stageKill = z.strictObject({
   stage: z.enum(weedStages),

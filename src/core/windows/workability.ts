@@ -5,7 +5,7 @@ import type { SoilConstants } from '../soil/texture.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { morningIndex } from './conditions.ts';
 import { closedBy } from './reason.ts';
-import type { Closed, Implement } from './schema.ts';
+import type { Closed, GroundReason, Implement } from './schema.ts';
 
 /** What a shallow tool asks of a bare field, for the statistics of workable days. Calibrated on them; rain is a default. */
 const SHALLOW = { mostWetOfFieldCapacity: 0.97, mostSurfaceWetOfFieldCapacity: 1, mostRainMm: 2.5 } as const;
@@ -65,23 +65,29 @@ export const addSoilReasons = (
 };
 
 /**
- * 1 on days when a shallow tool would not smear: 2.5-7.5 cm and the surface dry enough in the morning, less than 2.5 mm of
- * rain that day, no frost, no snow. Whatever the crop and the weeds.
+ * The first reason why a shallow tool would smear or find no ground, by day; null where there is none: frost, snow, 2.5-7.5 cm
+ * or the surface too wet in the morning, 2.5 mm of rain that day. Whatever the crop and the weeds.
  * A day counts as fit for fieldwork when most of it can be worked (the statistics service's definition), so it starts from
  * the soil that the day before left, and rain that day takes it away.
  * @param soil,weather the same days
  */
-export const shallowToolWorkable = (soil: SoilDays, weather: WeatherDays, constants: SoilConstants): Uint8Array => {
+export const shallowToolClosedBy = (
+  soil: SoilDays,
+  weather: WeatherDays,
+  constants: SoilConstants,
+): (GroundReason | null)[] => {
   const wettest = wettestM3PerM3(constants, SHALLOW.mostWetOfFieldCapacity);
   const wettestSurface = wettestM3PerM3(constants, SHALLOW.mostSurfaceWetOfFieldCapacity);
-  const workable = new Uint8Array(soil.days);
-  for (let i = 0; i < soil.days; i++) {
+  return Array.from({ length: soil.days }, (_, i) => {
     const morning = morningIndex(i);
-    const dry =
-      soil.waterM3PerM3[1][morning] <= wettest &&
-      soil.waterM3PerM3[0][morning] <= wettestSurface &&
-      weather.rainMm[i] < SHALLOW.mostRainMm;
-    workable[i] = dry && soil.frozen[i] === 0 && soil.snowMm[morning] <= 0 ? 1 : 0;
-  }
-  return workable;
+    if (soil.frozen[i] === 1) return 'soil-frozen';
+    if (soil.snowMm[morning] > 0) return 'snow-lies';
+    if (soil.waterM3PerM3[1][morning] > wettest) return 'soil-too-wet';
+    if (soil.waterM3PerM3[0][morning] > wettestSurface) return 'surface-too-wet';
+    return weather.rainMm[i] >= SHALLOW.mostRainMm ? 'rain-that-day' : null;
+  });
 };
+
+/** 1 on days when nothing of that keeps a shallow tool out. @param soil,weather the same days */
+export const shallowToolWorkable = (soil: SoilDays, weather: WeatherDays, constants: SoilConstants): Uint8Array =>
+  Uint8Array.from(shallowToolClosedBy(soil, weather, constants), (reason) => (reason === null ? 1 : 0));

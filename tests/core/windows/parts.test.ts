@@ -8,7 +8,7 @@ import { score } from '../../../src/core/windows/score.ts';
 import { standLossFrac, toleranceAt } from '../../../src/core/windows/tolerance.ts';
 import { tallestWeedCm } from '../../../src/core/windows/weedHeight.ts';
 import { harmWeights, killsOnlyYoung } from '../../../src/core/windows/weedReach.ts';
-import { shallowToolWorkable, wettestM3PerM3 } from '../../../src/core/windows/workability.ts';
+import { shallowToolClosedBy, shallowToolWorkable, wettestM3PerM3 } from '../../../src/core/windows/workability.ts';
 import {
   bean,
   clayey,
@@ -100,6 +100,17 @@ describe('wetness', () => {
     expect([
       ...shallowToolWorkable(drySoil({ snowMm: Float64Array.of(0, 3, 0, 0, 0) }), fineWeather(), clayey),
     ]).toEqual([1, 1, 0, 1, 1]);
+  });
+
+  it('dry ground is kept shut by the rain of the day or by snow, and that is what is said', () => {
+    const why = (soil: ReturnType<typeof drySoil>, weather = fineWeather()) =>
+      shallowToolClosedBy(soil, weather, clayey);
+    const rain = fineWeather({ rainMm: Float64Array.of(0, 2.5, 2.4, 0, 0) });
+    expect(why(drySoil(), rain)).toEqual([null, 'rain-that-day', null, null, null]);
+    const snow = drySoil({ snowMm: Float64Array.of(0, 3, 0, 0, 0), frozen: Uint8Array.of(0, 0, 0, 1, 0) });
+    expect(why(snow)).toEqual([null, null, 'snow-lies', 'soil-frozen', null]);
+    expect(why(wetLayer(0, 0.45))[1]).toBe('surface-too-wet');
+    expect(why(wetLayer(1, 0.45))[1]).toBe('soil-too-wet');
   });
 
   it('a pass meets the surface of the evening before, and the rain of the two days after', () => {
