@@ -33,5 +33,13 @@ export const spanText = (from: string, to: string, near: string): string =>
 export const bandText = ({ date, earliest, latest }: OpenBand, today: string): string =>
   `${dateText(date, today)} (${latest === null ? `${dateText(earliest, date)} or later` : spanText(earliest, latest, date)})`;
 
-/** Clock time of an instant as written by `instantText`. @example clockText('1970-01-01T01:00:00+01:00') // '01:00' */
-export const clockText = (instant: string): string => instant.slice(11, 16);
+/**
+ * Clock time of an instant as written by `instantText`, with its date where that is another than the day's: so it is where
+ * the clock is far from the sun.
+ * @example clockText('1970-01-01T01:00:00+01:00', '1970-01-01') // '01:00'
+ * @example clockText('1969-12-31T19:18:00+00:00', '1970-01-01') // '1969-12-31 19:18'
+ */
+export const clockText = (instant: string, day: string): string => {
+  const [date, time] = [instant.slice(0, 10), instant.slice(11, 16)];
+  return date === day ? time : `${date} ${time}`;
+};

@@ -41,16 +41,16 @@ const groups = (days: readonly ShownWindowDay[]): Group[] => {
 const header = ['', 'hours', 'kill (range)', 'of white thread', 'left', 'stand lost', 'score'];
 const aligns: readonly Align[] = ['left', 'left', 'left', 'right', 'right', 'right', 'right'];
 
-const hoursText = (hours: ShownWindowDay['hours']): string =>
+const hoursText = ({ date, hours }: ShownWindowDay): string =>
   hours === null
     ? '-'
-    : `${clockText(hours.from)} to ${clockText(hours.to)}${hours.until === 'heat' ? ', then heat' : ''}`;
+    : `${clockText(hours.from, date)} to ${clockText(hours.to, date)}${hours.until === 'heat' ? ', then heat' : ''}`;
 
 const openCells = (day: ShownWindowDay): string[] => {
   const thread = whiteThreadKill(day);
   const { low, mean, high } = day.kill;
   return [
-    hoursText(day.hours),
+    hoursText(day),
     `${percent(mean)} (${Math.round(100 * low)} to ${Math.round(100 * high)})`,
     thread === null ? 'none there' : percent(thread),
     percent(leftFrac(day)),

@@ -1,6 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { bodies } from '../../src/http/examples/records.ts';
+import { MOST_MS } from '../../src/http/inTime.ts';
 import { MOST_DEEP } from '../../src/http/json.ts';
 import type { Row } from '../../src/store/contract.ts';
 import { type Stored, storedApp } from './stored.ts';
@@ -101,7 +102,8 @@ describe('4 resources', () => {
     const { server } = stored.app;
     expect(server.requestTimeout).toBe(30_000);
     expect(server.headersTimeout).toBeGreaterThan(0);
-    expect(server.timeout).toBe(60_000);
+    expect(server.timeout).toBe(75_000);
+    expect(server.timeout).toBeGreaterThan(MOST_MS);
     expect(server.keepAliveTimeout).toBe(72_000);
   });
 });

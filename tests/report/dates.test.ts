@@ -38,7 +38,8 @@ test('weekdays: 15 May 2026 is a Friday', () => {
 test('an instant is written in the zone of the site, on the hour that DST skips too', () => {
   expect(instantText(Date.UTC(2026, 2, 8, 8, 30), 'America/Chicago')).toBe('2026-03-08T03:30:00-05:00');
   expect(instantText(Date.UTC(2026, 2, 8, 7, 30), 'America/Chicago')).toBe('2026-03-08T01:30:00-06:00');
-  expect(clockText('2026-03-08T03:30:00-05:00')).toBe('03:30');
+  expect(clockText('2026-03-08T03:30:00-05:00', '2026-03-08')).toBe('03:30');
+  expect(clockText('2026-03-07T23:30:00-05:00', '2026-03-08')).toBe('2026-03-07 23:30');
 });
 
 test('the date of an instant is the zone’s own', () => {

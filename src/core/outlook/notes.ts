@@ -2,14 +2,13 @@ import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { rounded } from '../base/numbers.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
 import type { WeedDays } from '../weeds/days.ts';
 import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import type { WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
-import { clockFarFromSun } from './clockNote.ts';
+import { clockFarFromSun, outsideEvidence } from './placeNotes.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
 type Note = Outlook['notes'][number];
@@ -41,27 +40,6 @@ const lateStart = (
     {
       code: 'weather-starts-late',
       text: `The weather begins on ${isoDate(startDay)}, after the first heat that these species count: ${names}. Their dates come out too late; give weather from before they start.`,
-    },
-  ];
-};
-
-/**
- * Nearer the equator winters may be too mild to keep seeds waiting for spring. Default of judgement: two degrees beyond the
- * evidence; at 37 the plains of North America still freeze, while crops of southern Australia and the Cape grow through
- * the winter. Latitude alone does not tell the two apart, so the words leave it to the reader.
- */
-const MILD_WINTER_DEG = 37;
-
-const MILD_WINTER_TEXT =
-  ' The calendar of weeds rests on climates with cold winters: where winters are mild, weeds counted here from spring on may come with the rain of autumn and winter, which is not forecast. Scout, and do not take 0 % up as knowledge.';
-
-const outsideEvidence = (latitudeDeg: number): Note[] => {
-  if (!beyondEvidence(latitudeDeg)) return [];
-  const mild = Math.abs(latitudeDeg) < MILD_WINTER_DEG ? MILD_WINTER_TEXT : '';
-  return [
-    {
-      code: 'latitude-outside-evidence',
-      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.${mild}`,
     },
   ];
 };
