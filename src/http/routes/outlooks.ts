@@ -57,7 +57,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
         summary: 'Outlook of one field',
         description:
           'Soil, weeds, crop and pass windows of a field that is sent whole, with its daily weather, or with `weatherFrom`: ' +
-          'the sources that this server is to ask for it. CSV: a row a day. Text: for people.',
+          'the sources that this server is to ask for it. CSV: soil and emergence, a row a day; windows are in JSON and text. Text: for people.',
         tags,
         body: sentField,
         querystring: unitsQuery,
