@@ -83,6 +83,19 @@ describe('tomorrow of a stored farm', () => {
     expect(many.remarks.join()).toContain('Gate Field: told for soybean until 2026-05-23');
   });
 
+  it('a crop of last year whose harvest was not entered is named as long as it counts as standing', async () => {
+    const deps = await serviceAt('2027-05-04T17:00:00Z');
+    const { farmId, fieldId, who } = await farmWith(deps, spring(490));
+    await added(deps, farmId, 'planting', { fieldId, crop: 'field-corn', date: '2026-05-06' });
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 2 });
+    expect(answer.fields[0]?.crop?.crop).toBe('field-corn');
+    expect(answer.remarks).toEqual([
+      expect.stringMatching(/^Gate Field: field-corn of 2026-05-06 counts as standing for 363 days.*`endedOn`$/),
+    ]);
+    const inAutumn = await tomorrowOfFarm(deps, who, farmId, { on: '2026-10-04', days: 2 });
+    expect(inAutumn.answer.remarks).toEqual([]);
+  });
+
   it('fields under one weather share it, however differently many days their crops are told for', async () => {
     const deps = await serviceAt('2026-05-20T17:00:00Z');
     const { farmId, fieldId, who } = await farmWith(deps, spring(160));
