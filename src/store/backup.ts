@@ -1,5 +1,6 @@
 import { open, rename, rm, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
+import { whitethreadError } from '../core/base/errors.ts';
 import { storeError, storeRefusal } from './errors.ts';
 import { openNative } from './native.ts';
 
@@ -39,14 +40,28 @@ const identity = async (path: string): Promise<string | null> => {
 };
 
 /**
+ * What another program left beside an earlier copy, or still writes, would be taken for the new one's, which it would spoil.
+ * It may hold what was written into the earlier copy, so that it is not ours to take away.
+ */
+const assertNothingBeside = async (to: string): Promise<void> => {
+  for (const beside of [`${to}-wal`, `${to}-journal`]) {
+    if ((await identity(beside)) === null) continue;
+    const allowed = 'a file without a log beside it';
+    const advice = `Name another file; or stop what has ${to} open, and take it away with every ${to}-* beside it`;
+    throw whitethreadError([{ code: 'invalid-input', where: 'backup', given: `${beside} is there`, allowed, advice }]);
+  }
+};
+
+/**
  * Writes a copy of a database that is in use. It has its name only when it is whole and checked.
- * @throws WhitethreadError 'invalid-input' where the copy would replace the database, 'store-full', 'store-read-only',
- * 'store-unavailable'
+ * @throws WhitethreadError 'invalid-input' where the copy would replace the database or come under another's log,
+ * 'store-full', 'store-read-only', 'store-unavailable'
  */
 export const backup = async (from: string, to: string): Promise<void> => {
   const target = await identity(to);
   if (target !== null && target === (await identity(from)))
     throw storeRefusal('invalid-input', 'backup', to, 'a file other than the database itself');
+  await assertNothingBeside(to);
   const unfinished = `${to}.${process.pid}.unfinished`;
   try {
     await copy(from, unfinished);

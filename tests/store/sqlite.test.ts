@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Sqlite from 'better-sqlite3';
@@ -199,6 +199,31 @@ describe('a backup', () => {
     await store.close();
     expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db', 'taken']);
   });
+
+  test.each(['-wal', '-journal'])(
+    'does not come under the %s of who has an earlier copy open, or was killed',
+    async (log) => {
+      const folder = testFolder();
+      const [path, to] = [join(folder, 'farms.db'), join(folder, 'copy.db')];
+      const store = await openSqlite({ path });
+      await store.backup?.(to);
+      const earlier = new Sqlite(to);
+      if (log === '-wal') earlier.pragma('journal_mode = wal');
+      earlier.exec('begin immediate; create table trial (id integer)');
+      if (log === '-wal') earlier.exec('commit');
+      const before = readFileSync(to);
+      await expect(store.backup?.(to)).rejects.toMatchObject({
+        problems: [
+          { code: 'invalid-input', given: `${to}${log} is there`, advice: expect.stringContaining('another file') },
+        ],
+      });
+      expect(readFileSync(to)).toEqual(before);
+      earlier.close();
+      await store.backup?.(to);
+      await store.close();
+      expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db']);
+    },
+  );
 });
 
 describe('the driver, an optional package', () => {
