@@ -3,8 +3,9 @@ import { whitethreadError } from '../core/base/errors.ts';
 import { parsed } from '../core/base/schema.ts';
 import { freshKey } from '../service/keys.ts';
 import { readFarmRow } from '../service/records.ts';
+import { backup } from '../store/backup.ts';
 import { type Role, roles } from '../store/contract.ts';
-import { missingFile, openStore } from '../store/open.ts';
+import { fileOf, missingFile, openStore } from '../store/open.ts';
 import { keyRequest } from './schema.ts';
 import { startServer } from './server.ts';
 import { type Flags, settingsOf } from './settings/settings.ts';
@@ -88,17 +89,13 @@ const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<vo
   }
 };
 
-const backup = async (flags: Flags & { readonly to: string }, { err, env }: ServerIo): Promise<void> => {
+const makeBackup = async (flags: Flags & { readonly to: string }, { err, env }: ServerIo): Promise<void> => {
   const url = storeOf(env, flags);
   await assertThere(url);
-  const store = await openStore(url);
-  try {
-    if (store.backup === null) throw wrong('--store', 'postgres', 'an embedded database; for PostgreSQL use pg_dump');
-    await store.backup(flags.to);
-    err(`Copied whole to ${flags.to}`);
-  } finally {
-    await store.close();
-  }
+  const file = fileOf(url);
+  if (file === null) throw wrong('--store', 'postgres', 'an embedded database; for PostgreSQL use pg_dump');
+  await backup(file, flags.to);
+  err(`Copied whole to ${flags.to}`);
 };
 
 const program = (io: ServerIo): Command => {
@@ -124,7 +121,7 @@ const program = (io: ServerIo): Command => {
     .description('Copies the embedded database, whole, while the service runs.')
     .requiredOption('--to <file>', 'file to write')
     .option('--store <address>', STORE)
-    .action((flags) => backup(flags, io));
+    .action((flags) => makeBackup(flags, io));
   for (const command of [root, ...root.commands])
     command
       .exitOverride()

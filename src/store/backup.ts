@@ -1,8 +1,12 @@
 import { open, rename, rm, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
+import { Kysely } from 'kysely';
 import { whitethreadError } from '../core/base/errors.ts';
 import { storeError, storeRefusal } from './errors.ts';
+import { formOf } from './migrations.ts';
 import { openNative } from './native.ts';
+import { sqliteDialect } from './sqliteDialect.ts';
+import type { Tables } from './tables.ts';
 
 /** Makes what stands in a file or a folder's list of names outlast a power cut. */
 const synced = async (path: string): Promise<void> => {
@@ -10,12 +14,14 @@ const synced = async (path: string): Promise<void> => {
   await handle.sync().finally(() => handle.close());
 };
 
-/** Copies what the database is at one instant: others write on, and none of it gets in. */
+/** Copies what the database is at one instant, in the form that it has: others write on, and none of it gets in. */
 const copy = async (from: string, to: string): Promise<void> => {
-  const source = await openNative(from, { readonly: true });
+  // Not read-only: who reads as the last one and may not write leaves a log behind.
+  const source = await openNative(from, { fileMustExist: true });
   try {
     source.exec('begin');
-    source.prepare('select count(*) from sqlite_schema').get();
+    const form = await formOf(new Kysely<Tables>({ dialect: sqliteDialect(source, 0) }));
+    if (form === null) throw storeRefusal('store-version', 'database', 'no tables', 'a database of this program');
     await source.backup(to);
   } finally {
     source.close();
@@ -53,9 +59,10 @@ const assertNothingBeside = async (to: string): Promise<void> => {
 };
 
 /**
- * Writes a copy of a database that is in use. It has its name only when it is whole and checked.
+ * Writes a copy of a database that may be in use, whose form it does not change. It has its name only when it is whole and
+ * checked.
  * @throws WhitethreadError 'invalid-input' where the copy would replace the database or come under another's log,
- * 'store-full', 'store-read-only', 'store-unavailable'
+ * 'store-full', 'store-read-only', 'store-unavailable', 'store-version' as `formOf`, and where the database is empty
  */
 export const backup = async (from: string, to: string): Promise<void> => {
   const target = await identity(to);

@@ -44,8 +44,6 @@ export type Store = {
   readonly generation: (() => number) | null;
   /** Resolves when the database answers. @throws 'store-unavailable' */
   readonly ready: () => Promise<void>;
-  /** Writes a copy that is whole although others go on writing. Embedded database only. @throws 'invalid-input' onto itself */
-  readonly backup: ((path: string) => Promise<void>) | null;
   readonly close: () => Promise<void>;
 };
 

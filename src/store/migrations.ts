@@ -99,15 +99,20 @@ export const migrations = (traits: Traits): Readonly<Record<string, Migration>> 
 /** The form that this program reads and writes. */
 export const schemaVersion = '0002';
 
-const refuseOthers = async (db: Sql): Promise<void> => {
+/**
+ * The form that a database has; null where it is empty.
+ * @throws WhitethreadError 'store-version' where it was made by a newer program or another one
+ */
+export const formOf = async (db: Sql): Promise<string | null> => {
   const tables = (await db.introspection.getTables({ withInternalKyselyTables: true })).map(({ name }) => name);
-  if (tables.length === 0) return;
+  if (tables.length === 0) return null;
   const allowed = `version ${schemaVersion} or before`;
   if (!tables.includes(VERSIONS))
     throw storeRefusal('store-version', 'database', `tables of another program (${tables[0]})`, allowed);
   const { rows } = await sql<{ name: string }>`select name from ${sql.table(VERSIONS)} order by name desc`.execute(db);
   const newest = rows[0]?.name ?? '';
   if (newest > schemaVersion) throw storeRefusal('store-version', 'database', `version ${newest}`, allowed);
+  return newest;
 };
 
 /**
@@ -115,7 +120,7 @@ const refuseOthers = async (db: Sql): Promise<void> => {
  * @throws WhitethreadError 'store-version' where it was made by a newer program or another one
  */
 export const migrate = async (db: Sql, traits: Traits, to = schemaVersion): Promise<void> => {
-  await refuseOthers(db);
+  await formOf(db);
   const migrator = new Migrator({
     db,
     provider: { getMigrations: async () => ({ ...migrations(traits) }) },

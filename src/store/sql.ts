@@ -102,7 +102,6 @@ export const sqlStore = (db: Sql, traits: Traits): Store => {
     keepSourceAnswer: (answer, bounds) => write((trx) => answerKept(trx, answer, bounds)),
     generation: null,
     ready: () => translated(touched(db)),
-    backup: null,
     close: async () => {
       // Writes that wait are done first; whether this one is, is all the same.
       await write(async () => undefined).catch(() => undefined);

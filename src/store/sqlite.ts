@@ -2,7 +2,6 @@ import { access, constants } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import type BetterSqlite from 'better-sqlite3';
 import { Kysely } from 'kysely';
-import { backup } from './backup.ts';
 import type { Store } from './contract.ts';
 import { storeError, storeRefusal } from './errors.ts';
 import { migrate } from './migrations.ts';
@@ -61,8 +60,7 @@ export const sqliteStore = async (native: BetterSqlite.Database, busyMs = BUSY_M
     }, busyMs);
     await migrate(db, sqliteTraits);
     native.exec('commit');
-    const store = remembered(sqlStore(db, sqliteTraits), dataVersionOf(native));
-    return { ...store, backup: (path) => backup(native.name, path) };
+    return remembered(sqlStore(db, sqliteTraits), dataVersionOf(native));
   } catch (thrown) {
     native.close();
     throw storeError(thrown);

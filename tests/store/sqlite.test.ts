@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Sqlite from 'better-sqlite3';
 import { describe, expect, test, vi } from 'vitest';
+import { backup } from '../../src/store/backup.ts';
 import { FARM } from '../../src/store/contract.ts';
 import { schemaVersion } from '../../src/store/migrations.ts';
 import { openStore } from '../../src/store/open.ts';
@@ -165,7 +166,7 @@ describe('a backup', () => {
     const writing = [store, other].map(async (writer, w) => {
       for (let i = 0; !done; i++) await writer.create(row(`b${w}-${i}`), stamp);
     });
-    await store.backup?.(to);
+    await backup(path, to);
     done = true;
     await Promise.all(writing);
     const now = (await store.list('f', 'field', page)).length;
@@ -184,20 +185,52 @@ describe('a backup', () => {
     const path = join(folder, 'farms.db');
     const store = await openSqlite({ path });
     const to = join(folder, 'copy.db');
-    await store.backup?.(to);
+    await backup(path, to);
     await store.create(farmRow('f'), stamp);
-    await store.backup?.(to);
+    await backup(path, to);
     const copy = await openSqlite({ path: to });
     expect(await copy.read('f', FARM, 'f')).not.toBeNull();
     await copy.close();
-    expect(await codeOf(store.backup?.(path) ?? Promise.resolve())).toBe('invalid-input');
-    expect(await codeOf(store.backup?.(join(folder, 'none', 'copy.db')) ?? Promise.resolve())).toBe(
-      'store-unavailable',
-    );
+    expect(await codeOf(backup(path, path))).toBe('invalid-input');
+    expect(await codeOf(backup(path, join(folder, 'none', 'copy.db')))).toBe('store-unavailable');
     mkdirSync(join(folder, 'taken'));
-    expect(await codeOf(store.backup?.(join(folder, 'taken')) ?? Promise.resolve())).toBe('store-unavailable');
+    expect(await codeOf(backup(path, join(folder, 'taken')))).toBe('store-unavailable');
     await store.close();
     expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db', 'taken']);
+  });
+
+  test('of an earlier form is of that form, and the database stays in it, as one file', async () => {
+    const folder = testFolder();
+    const [path, to] = [join(folder, 'farms.db'), join(folder, 'copy.db')];
+    await (await openSqlite({ path })).close();
+    const old = new Sqlite(path);
+    old.exec(`drop table source_answers; delete from schema_version where name > '0001'`);
+    old.close();
+    await backup(path, to);
+    expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db']);
+    for (const file of [path, to]) {
+      const native = new Sqlite(file);
+      expect(native.prepare('select name from schema_version').pluck().all()).toEqual(['0001']);
+      native.close();
+    }
+  });
+
+  test('of what is empty, another program’s, newer or no database is store-version, and the last copy stays', async () => {
+    const folder = testFolder();
+    const [path, to] = [join(folder, 'farms.db'), join(folder, 'copy.db')];
+    writeFileSync(to, 'the last good copy');
+    const made = new Sqlite(path);
+    const wanted = { code: 'store-version' };
+    await expect(backup(path, to)).rejects.toMatchObject(wanted);
+    made.exec('create table orders (id integer)');
+    await expect(backup(path, to)).rejects.toMatchObject(wanted);
+    made.exec(`create table schema_version (name text); insert into schema_version values ('0099')`);
+    await expect(backup(path, to)).rejects.toThrow('version 0099');
+    made.close();
+    writeFileSync(path, 'no database, but long enough to be taken for one. '.repeat(40));
+    await expect(backup(path, to)).rejects.toMatchObject(wanted);
+    expect(readFileSync(to, 'utf8')).toBe('the last good copy');
+    expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db']);
   });
 
   test.each(['-wal', '-journal'])(
@@ -206,20 +239,20 @@ describe('a backup', () => {
       const folder = testFolder();
       const [path, to] = [join(folder, 'farms.db'), join(folder, 'copy.db')];
       const store = await openSqlite({ path });
-      await store.backup?.(to);
+      await backup(path, to);
       const earlier = new Sqlite(to);
       if (log === '-wal') earlier.pragma('journal_mode = wal');
       earlier.exec('begin immediate; create table trial (id integer)');
       if (log === '-wal') earlier.exec('commit');
       const before = readFileSync(to);
-      await expect(store.backup?.(to)).rejects.toMatchObject({
+      await expect(backup(path, to)).rejects.toMatchObject({
         problems: [
           { code: 'invalid-input', given: `${to}${log} is there`, advice: expect.stringContaining('another file') },
         ],
       });
       expect(readFileSync(to)).toEqual(before);
       earlier.close();
-      await store.backup?.(to);
+      await backup(path, to);
       await store.close();
       expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db']);
     },
@@ -255,7 +288,7 @@ describe('the address of a store', () => {
   test('sqlite:PATH opens the file', async () => {
     const path = fresh();
     const store = await openStore(`sqlite:${path}`);
-    expect(store.backup).not.toBeNull();
+    await store.ready();
     await store.close();
     expect(existsSync(path)).toBe(true);
   });

@@ -3,6 +3,7 @@ import { copyFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import Sqlite from 'better-sqlite3';
 import { expect, test } from 'vitest';
+import { backup } from '../../../src/store/backup.ts';
 import { migrations, schemaVersion } from '../../../src/store/migrations.ts';
 import { openSqlite, sqliteTraits } from '../../../src/store/sqlite.ts';
 import { farmRow } from '../../contract/store.ts';
@@ -68,7 +69,7 @@ test('1 GB backed up and restored within a minute: the same rows by count and ch
       stamp,
     );
   let started = performance.now();
-  await store.backup?.(copy);
+  await backup(path, copy);
   const backupMs = performance.now() - started;
   await store.close();
   started = performance.now();
