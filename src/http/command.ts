@@ -1,5 +1,6 @@
 import { Command, CommanderError } from 'commander';
 import { whitethreadError } from '../core/base/errors.ts';
+import { nameless } from '../core/base/nameless.ts';
 import { parsed } from '../core/base/schema.ts';
 import { freshKey } from '../service/keys.ts';
 import { readFarmRow } from '../service/records.ts';
@@ -27,7 +28,8 @@ const serve = async (flags: Flags, { err, env, stopped }: ServerIo): Promise<voi
   err(`Whitethread listens on ${address}; its documentation is at ${address}/docs`);
   if (demo !== null) err(`The database was empty: it now holds the demo farm ${demo}, fields and weather made up.`);
   if (!hasKey) {
-    const store = flags.store === undefined ? '' : ` --store ${flags.store}`;
+    const { store: said } = flags;
+    const store = said === undefined ? '' : ` --store ${fileOf(said) === null ? nameless(said) : said}`;
     err(`No operator key is made yet. Make the first: whitethread key --role operator${store}`);
   }
   await stopped();

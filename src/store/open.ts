@@ -1,11 +1,9 @@
 import { access } from 'node:fs/promises';
 import { whitethreadError } from '../core/base/errors.ts';
+import { nameless } from '../core/base/nameless.ts';
 import type { Store } from './contract.ts';
 import { openPostgres } from './postgres.ts';
 import { openSqlite } from './sqlite.ts';
-
-/** The password stays out of messages. */
-const nameless = (url: string): string => url.replace(/\/\/[^@/]*@/, '//...@');
 
 const SQLITE = /^sqlite:(.+)/s;
 

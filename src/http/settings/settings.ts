@@ -1,4 +1,5 @@
 import { isWhitethreadError, whitethreadError } from '../../core/base/errors.ts';
+import { nameless } from '../../core/base/nameless.ts';
 import { parsed } from '../../core/base/schema.ts';
 import { type Settings, settings } from './schema.ts';
 
@@ -15,17 +16,21 @@ const saidAs = (where: string, flags: Flags): string => {
 
 /**
  * Settings from the environment; what the command line says goes first.
- * @throws WhitethreadError 'invalid-input' that names every variable and option that is wrong
+ * @throws WhitethreadError 'invalid-input' that names every variable and option that is wrong, and shows no password
  */
 export const settingsOf = (env: Readonly<Record<string, string | undefined>>, flags: Flags = {}): Settings => {
   const given = Object.entries(env).flatMap(([name, value]) =>
     name.startsWith(PREFIX) && value !== undefined && value !== '' ? [[name.slice(PREFIX.length), value]] : [],
   );
   const said = Object.entries(flags).map(([name, value]) => [name.toUpperCase(), value]);
+  const values: Readonly<Record<string, string>> = Object.fromEntries([...given, ...said]);
   try {
-    return parsed(settings, Object.fromEntries([...given, ...said]), '');
+    return parsed(settings, values, '');
   } catch (error) {
     if (!isWhitethreadError(error)) throw error;
-    throw whitethreadError(error.problems.map((problem) => ({ ...problem, where: saidAs(problem.where, flags) })));
+    // All of it, since a password that is cut short could not be told from the rest.
+    const shown = (name: string): string => JSON.stringify(nameless(values[name] ?? ''));
+    const told = error.problems.map((it) => ({ ...it, where: saidAs(it.where, flags), given: shown(it.where) }));
+    throw whitethreadError(told);
   }
 };

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { whitethreadError } from '../../core/base/errors.ts';
+import { nameless } from '../../core/base/nameless.ts';
 import { archive } from './archive.ts';
 import { type Client, type ClientOptions, sourceClient } from './client.ts';
 import type { LiveSource, SourceId } from './contract.ts';
@@ -51,7 +52,7 @@ const wrong = (where: string, given: string, allowed: string) =>
 
 const checkedBase = (id: SourceId, base: string): string => {
   if (!URL.canParse(base) || !/^https?:$/.test(new URL(base).protocol))
-    throw wrong(`sources.${id}`, base, 'an address that begins with http:// or https://');
+    throw wrong(`sources.${id}`, nameless(base), 'an address that begins with http:// or https://');
   return base;
 };
 
