@@ -29,7 +29,7 @@ const serve = async (flags: Flags, { err, env, stopped }: ServerIo): Promise<voi
   if (!hasKey) {
     const { store: said } = flags;
     const store = said === undefined ? '' : ` --store ${fileOf(said) === null ? nameless(said) : said}`;
-    err(`No operator key is made yet. Make the first: whitethread key --role operator${store}`);
+    err(`No operator key opens anything. Make one: whitethread key --role operator${store}`);
   }
   await stopped();
   await close();

@@ -21,7 +21,7 @@ export type Server = {
   readonly address: string;
   /** The demo farm that was put into an empty database. */
   readonly demo: string | null;
-  /** Whether an operator key that opens something was ever made. */
+  /** Whether there was an operator key that opens something when it started. */
   readonly hasKey: boolean;
   /** Requests under way finish; then workers and database close. */
   readonly close: () => Promise<void>;
@@ -32,7 +32,9 @@ type Compute = ReturnType<typeof pool>;
 const isLoopback = (host: string): boolean => /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/.test(host);
 
 const hasOperatorKey = async (store: Store): Promise<boolean> =>
-  (await store.keys(null)).some(({ revokedAtMs }) => revokedAtMs === null);
+  (await store.keys(null)).some(
+    ({ revokedAtMs, expiresAtMs }) => revokedAtMs === null && (expiresAtMs === null || expiresAtMs > Date.now()),
+  );
 
 const assertMayBind = (host: string, hasKey: boolean): void => {
   if (isLoopback(host) || hasKey) return;
@@ -41,7 +43,7 @@ const assertMayBind = (host: string, hasKey: boolean): void => {
       code: 'forbidden',
       where: '--host',
       given: host,
-      allowed: '127.0.0.1 as long as no operator key is made',
+      allowed: '127.0.0.1 as long as there is no operator key that opens anything',
       advice: 'Make one with `whitethread key --role operator` on the same --store, then start again',
     },
   ]);

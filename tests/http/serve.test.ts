@@ -89,6 +89,16 @@ describe('whitethread serve', () => {
     });
   });
 
+  test('also where the last operator key was revoked or its time is over', async () => {
+    const kept = await openStore(store('over.db'));
+    const key = { farmId: null, role: 'operator', label: 'x', secretHash: '', createdAtMs: 1 } as const;
+    await kept.addKey({ ...key, id: 'revoked', expiresAtMs: null, revokedAtMs: 2 });
+    await kept.addKey({ ...key, id: 'expired', expiresAtMs: Date.now(), revokedAtMs: null });
+    await kept.close();
+    await expect(ran(serve('over.db', '--host', '0.0.0.0'))).rejects.toMatchObject({ code: 'forbidden' });
+    expect((await ran(serve('over.db'), async () => undefined)).err).toContain('No operator key opens anything');
+  });
+
   test('a port that is taken is named', async () => {
     await ran(serve('first.db'), async (address) => {
       const second = ['serve', '--port', new URL(address).port, '--store', store('second.db')];
