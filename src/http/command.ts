@@ -1,6 +1,7 @@
 import { Command, CommanderError } from 'commander';
 import { whitethreadError } from '../core/base/errors.ts';
 import { nameless } from '../core/base/nameless.ts';
+import { civilDate } from '../core/base/quantity.ts';
 import { parsed } from '../core/base/schema.ts';
 import { freshKey } from '../service/keys.ts';
 import { readFarmRow } from '../service/records.ts';
@@ -53,13 +54,11 @@ const wishOf = ({ role, farm, label, expires }: KeyFlags) => {
       farm ?? 'nothing',
       role === 'operator' ? 'nothing: an operator is of no farm' : 'the id of a farm',
     );
-  const expiresAtMs = expires === undefined ? null : Date.parse(expires);
-  if (Number.isNaN(expiresAtMs)) throw wrong('--expires', expires ?? '', 'a date YYYY-MM-DD');
   return {
     farmId: farm ?? null,
     role: role as Role,
     label: parsed(keyRequest.shape.label, label, '--label'),
-    expiresAtMs,
+    expiresAtMs: expires === undefined ? null : Date.parse(parsed(civilDate(), expires, '--expires')),
   };
 };
 
@@ -114,7 +113,7 @@ const program = (io: ServerIo): Command => {
     .requiredOption('--role <role>', roles.join(', '))
     .option('--farm <id>', 'farm that the key is for; none for an operator')
     .option('--label <text>', 'whose key it is', 'made on the command line')
-    .option('--expires <date>', 'day from which it opens nothing')
+    .option('--expires <date>', 'day YYYY-MM-DD, in UTC, from which it opens nothing')
     .option('--store <address>', STORE)
     .action((flags) => makeKey(flags, io));
   root

@@ -257,6 +257,11 @@ describe('whitethread key', () => {
     await expect(ran(['key', '--role', 'operator', '--expires', '2020-01-01', ...at])).rejects.toThrow(
       '--expires: given 2020-01-01T00:00:00.000Z; allowed an instant after now',
     );
+    for (const slip of ['foo 2030', '12-5-31', '2030-1-1', '2030-02-30', '2030-01-01T12:00', '2030', ''])
+      await expect(ran(['key', '--role', 'operator', '--expires', slip, ...at])).rejects.toThrow(
+        `--expires: given "${slip}"; allowed a date YYYY-MM-DD`,
+      );
+    expect((await ran(['key', '--role', 'operator', '--expires', '2099-12-31', ...at])).code).toBe(0);
     await expect(ran(['key', '--role', 'operator', '--label', ' ', ...at])).rejects.toThrow('--label: given " "');
     expect((await ran(['key', ...at])).code).toBe(2);
   });
