@@ -20,7 +20,7 @@ const copy = async (from: string, to: string): Promise<void> => {
   const source = await openNative(from, { fileMustExist: true });
   try {
     source.exec('begin');
-    const form = await formOf(new Kysely<Tables>({ dialect: sqliteDialect(source, 0) }));
+    const form = await formOf(new Kysely<Tables>({ dialect: sqliteDialect(source) }));
     if (form === null) throw storeRefusal('store-version', 'database', 'no tables', 'a database of this program');
     await source.backup(to);
   } finally {

@@ -10,12 +10,11 @@ const isBusy = (thrown: unknown): boolean =>
  * SQLite's own way to wait would hold the thread.
  * @param waitMs when to give up and let SQLITE_BUSY through
  */
-export const patiently = async (work: () => void, waitMs: number): Promise<void> => {
+export const patiently = async <T>(work: () => T | Promise<T>, waitMs: number): Promise<T> => {
   const giveUp = performance.now() + waitMs;
   for (;;) {
     try {
-      work();
-      return;
+      return await work();
     } catch (thrown) {
       if (!isBusy(thrown) || performance.now() > giveUp) throw thrown;
     }

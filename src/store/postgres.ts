@@ -66,5 +66,5 @@ export const openPostgres = async ({ url, poolSize = 10, connectMs = 5_000 }: Po
     idle_in_transaction_session_timeout: STATEMENT_MS,
     query_timeout: REPLY_MS,
   });
-  return sqlStore(db, postgresTraits);
+  return sqlStore(db, postgresTraits, (work) => db.transaction().execute(work));
 };

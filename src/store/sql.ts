@@ -7,7 +7,7 @@ import { forgotten, isFirst, isRepeated } from './replays.ts';
 import { type Place, rowAdded, rowAt, rowChanged, rowOf, rowsOf, rowsUnder } from './rows.ts';
 import { answerKept, answerOf } from './sourceAnswers.ts';
 import type { Sql, Traits } from './tables.ts';
-import { together, type Write } from './together.ts';
+import type { Write } from './together.ts';
 
 /**
  * Holds a farm against other writers until the transaction ends, so that its history grows in the order of its entries and
@@ -76,9 +76,8 @@ const removed = async (trx: Sql, traits: Traits, place: Place, version: number, 
   if (place.kind === FARM) await keysRevoked(trx, place.farmId, stamp.atMs);
 };
 
-/** The store of the contract on either database. */
-export const sqlStore = (db: Sql, traits: Traits): Store => {
-  const transaction: Write = traits.rowLocks ? (work) => db.transaction().execute(work) : together(db);
+/** The store of the contract on either database, which writes in transactions of its kind. */
+export const sqlStore = (db: Sql, traits: Traits, transaction: Write): Store => {
   const write: Write = (work) => translated(transaction(work));
   return {
     read: (farmId, kind, id) => translated(rowOf(db, farmId, kind, id)),

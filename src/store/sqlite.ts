@@ -11,6 +11,7 @@ import { remembered } from './remembered.ts';
 import { sqlStore } from './sql.ts';
 import { sqliteDialect } from './sqliteDialect.ts';
 import type { Tables, Traits } from './tables.ts';
+import { together } from './together.ts';
 
 /** What SQLite can and cannot do. */
 export const sqliteTraits: Traits = { text: 'text', counter: 'integer', rowLocks: false };
@@ -51,7 +52,7 @@ const dataVersionOf = (native: BetterSqlite.Database): (() => number) => {
  * @throws as `openSqlite`
  */
 export const sqliteStore = async (native: BetterSqlite.Database, busyMs = BUSY_MS): Promise<Store> => {
-  const db = new Kysely<Tables>({ dialect: sqliteDialect(native, busyMs) });
+  const db = new Kysely<Tables>({ dialect: sqliteDialect(native) });
   try {
     await patiently(() => durable(native), busyMs);
     // One transaction around all of it: of two processes that start at once, the later one finds the work done.
@@ -60,7 +61,7 @@ export const sqliteStore = async (native: BetterSqlite.Database, busyMs = BUSY_M
     }, busyMs);
     await migrate(db, sqliteTraits);
     native.exec('commit');
-    return remembered(sqlStore(db, sqliteTraits), dataVersionOf(native));
+    return remembered(sqlStore(db, sqliteTraits, together(db, busyMs)), dataVersionOf(native));
   } catch (thrown) {
     native.close();
     throw storeError(thrown);

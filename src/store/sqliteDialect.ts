@@ -7,7 +7,6 @@ import {
   SqliteIntrospector,
   SqliteQueryCompiler,
 } from 'kysely';
-import { patiently } from './patience.ts';
 
 /** Different statements that the store asks; many times as many as there are, so that nothing grows without end. */
 const MOST_STATEMENTS = 200;
@@ -29,19 +28,17 @@ const preparing = (native: BetterSqlite.Database): SqliteDatabase => {
 /**
  * SQLite for kysely, with three differences from its own: a transaction takes the right to write when it begins, so that it
  * cannot fail halfway because another process writes; one that SQLite has already rolled back, as it does when the disk
- * is full, is not rolled back again, which would hide why; and statements are kept.
- * @param busyMs how long to wait for another process's write
+ * is full, is not rolled back again, which would hide why; and statements are kept. Whoever begins waits for other processes,
+ * so that the one connection is free meanwhile.
  */
-export const sqliteDialect = (native: BetterSqlite.Database, busyMs: number): Dialect => ({
+export const sqliteDialect = (native: BetterSqlite.Database): Dialect => ({
   createAdapter: () => new SqliteAdapter(),
   createIntrospector: (db) => new SqliteIntrospector(db),
   createQueryCompiler: () => new SqliteQueryCompiler(),
   createDriver: () => {
     const driver = new SqliteDriver({ database: preparing(native) });
     driver.beginTransaction = async () => {
-      await patiently(() => {
-        native.exec('begin immediate');
-      }, busyMs);
+      native.exec('begin immediate');
     };
     driver.rollbackTransaction = async () => {
       if (native.inTransaction) native.exec('rollback');

@@ -2,6 +2,7 @@ import { setImmediate as nextTurn } from 'node:timers/promises';
 import { sql } from 'kysely';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import { storeError } from './errors.ts';
+import { patiently } from './patience.ts';
 import type { Sql } from './tables.ts';
 
 /** So many writes share a transaction at most, and after so long no further one is begun in it: the thread is held. */
@@ -44,23 +45,26 @@ const apart = async (trx: Sql, { work, resolve, reject }: Waiting): Promise<() =
  * Writes of a database with one connection. Those that came at once, or while the disk was busy with others, are done one
  * after the other in one transaction, since to have the disk confirm it takes longer than all of them. None is told done
  * before, and one that is refused takes no other with it.
+ * @param busyMs how long to wait for another process's write; others read meanwhile
  * @param nowMs any clock
  */
-export const together = (db: Sql, nowMs = () => performance.now()): Write => {
+export const together = (db: Sql, busyMs: number, nowMs = () => performance.now()): Write => {
   const waiting: Waiting[] = [];
   let isRunning = false;
 
+  const doneOf = async (trx: Sql, writes: readonly Waiting[]): Promise<readonly (() => void)[]> => {
+    const done: (() => void)[] = [];
+    const since = nowMs();
+    for (const write of writes) {
+      if (done.length > 0 && nowMs() - since > MOST_MS) break;
+      done.push(await apart(trx, write));
+    }
+    return done;
+  };
+
   const inOne = async (writes: readonly Waiting[]): Promise<void> => {
     try {
-      const told = await db.transaction().execute(async (trx) => {
-        const done: (() => void)[] = [];
-        const since = nowMs();
-        for (const write of writes) {
-          if (done.length > 0 && nowMs() - since > MOST_MS) break;
-          done.push(await apart(trx, write));
-        }
-        return done;
-      });
+      const told = await patiently(() => db.transaction().execute((trx) => doneOf(trx, writes)), busyMs);
       waiting.unshift(...writes.slice(told.length));
       for (const tell of told) tell();
     } catch (error) {

@@ -67,6 +67,28 @@ describe('processes on one SQLite file', () => {
   });
 });
 
+test('while another process holds the right to write, a write waits and reads do not', async () => {
+  const path = fresh();
+  const store = await openSqlite({ path });
+  await store.create(farmRow('f'), stamp);
+  const other = new Sqlite(path);
+  other.exec('begin immediate');
+  let isWritten = false;
+  const writing = store.create(row('a'), stamp).then(() => {
+    isWritten = true;
+  });
+  await new Promise((done) => setTimeout(done, 50));
+  expect(await store.list('f', 'field', page)).toEqual([]);
+  await store.ready();
+  expect(await store.key('nobody')).toBeNull();
+  expect(isWritten).toBe(false);
+  other.exec('commit');
+  other.close();
+  await writing;
+  expect((await store.list('f', 'field', page)).map(({ id }) => id)).toEqual(['a']);
+  await store.close();
+});
+
 describe('a SQLite file', () => {
   test('is written through to the disk at every commit: WAL, synchronous FULL, whatever the driver would take', async () => {
     const native = new Sqlite(fresh());

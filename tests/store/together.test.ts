@@ -16,9 +16,9 @@ const world = async () => {
     if (source === 'begin immediate') trx++;
     return exec(source);
   };
-  const db = new Kysely<Tables>({ dialect: sqliteDialect(native, 0) });
+  const db = new Kysely<Tables>({ dialect: sqliteDialect(native) });
   const clock = { ms: 0 };
-  const write = together(db, () => clock.ms);
+  const write = together(db, 0, () => clock.ms);
   const written = async (on: Sql, word: string): Promise<string> => {
     await sql`insert into words values (${word}, ${trx})`.execute(on);
     return word.toUpperCase();
