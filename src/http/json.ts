@@ -70,22 +70,23 @@ const elementEnd = (text: string, from: number): number => {
 
 /**
  * The elements of `{ "fields": [ ... ] }` as texts, none of them parsed: a batch of megabytes must not hold up the thread
- * that answers everyone. What is wrong inside an element is for whoever parses it, and how many there may be for who asks.
+ * that answers everyone. What is wrong inside an element is for whoever parses it.
+ * @param most so many are looked for; one more shows that there are too many, and nothing behind it is looked at
  * @throws WhitethreadError 'invalid-input' where the body is not of this form
- * @example fieldTexts('{"fields":[{"a":1},{"b":[2]}]}') // ['{"a":1}', '{"b":[2]}']
+ * @example fieldTexts('{"fields":[{"a":1},{"b":[2]}]}', 100) // ['{"a":1}', '{"b":[2]}']
  */
-export const fieldTexts = (text: string): string[] => {
+export const fieldTexts = (text: string, most: number): string[] => {
   const start = START.exec(text)?.[0].length;
   const texts: string[] = [];
   if (start !== undefined)
     for (let from = start, end = elementEnd(text, from); end < text.length; end = elementEnd(text, from)) {
-      texts.push(text.slice(from, end).trim());
-      if (text[end] === ']') {
-        if (!END.test(text.slice(end + 1))) break;
-        if (texts.length === 1 && texts[0] === '') return [];
-        if (!texts.includes('')) return texts;
-        break;
-      }
+      const element = text.slice(from, end).trim();
+      const isLast = text[end] === ']';
+      if (isLast && !END.test(text.slice(end + 1))) break;
+      if (element === '' && isLast && texts.length === 0) return [];
+      if (element === '') break;
+      texts.push(element);
+      if (isLast || texts.length > most) return texts;
       from = end + 1;
     }
   throw refusal('invalid-input', 'body', 'JSON of another form', '{ "fields": [ ... ] } with nothing beside it');

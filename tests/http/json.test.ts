@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { expect, test } from 'vitest';
+import { expect, test, vi } from 'vitest';
 import { assertShallow, fieldTexts, MOST_DEEP } from '../../src/http/json.ts';
 
 const nested = (depth: number) => '['.repeat(depth) + ']'.repeat(depth);
@@ -14,7 +14,7 @@ test('64 levels pass, 65 do not, and brackets in texts are no levels', () => {
 test('the texts of a batch, parsed, are the elements of the batch, parsed', () => {
   fc.assert(
     fc.property(fc.array(fc.jsonValue(), { minLength: 1, maxLength: 8 }), fc.constantFrom(0, 2), (fields, indent) => {
-      const texts = fieldTexts(JSON.stringify({ fields }, null, indent));
+      const texts = fieldTexts(JSON.stringify({ fields }, null, indent), 8);
       expect(texts.map((text) => JSON.stringify(JSON.parse(text)))).toEqual(fields.map((f) => JSON.stringify(f)));
     }),
     { numRuns: 2000 },
@@ -24,10 +24,28 @@ test('the texts of a batch, parsed, are the elements of the batch, parsed', () =
 test.each(['', '{}', '[]', '{"fields":[{}]', '{"fields":[{}],"more":1}', '{"fields":[{},]}', '{"fields":{}}'])(
   'a batch of another form is refused: %s',
   (text) => {
-    expect(() => fieldTexts(text)).toThrow(/fields/);
+    expect(() => fieldTexts(text, 8)).toThrow(/fields/);
   },
 );
 
 test.each(['{"fields":[]}', ' { "fields" : [ ] } '])('a batch of no fields has the form, and none: %s', (text) => {
-  expect(fieldTexts(text)).toEqual([]);
+  expect(fieldTexts(text, 8)).toEqual([]);
+});
+
+test('of more fields than the most one more is given, and nothing behind it is looked at', () => {
+  expect(fieldTexts('{"fields":[1,2]}', 2)).toEqual(['1', '2']);
+  expect(fieldTexts('{"fields":[1,2,3]}', 2)).toEqual(['1', '2', '3']);
+  expect(fieldTexts('{"fields":[1,2,3,4,"this is never', 2)).toEqual(['1', '2', '3']);
+});
+
+test.each([',', '1,'])('a batch of a million elements is left after a few of them: %s', (element) => {
+  const text = `{"fields":[${element.repeat(1_000_000)}1]}`;
+  const slice = vi.spyOn(String.prototype, 'slice');
+  try {
+    if (element === ',') expect(() => fieldTexts(text, 100)).toThrow(/another form/);
+    else expect(fieldTexts(text, 100)).toHaveLength(101);
+    expect(slice.mock.calls.length).toBeLessThan(150);
+  } finally {
+    slice.mockRestore();
+  }
 });

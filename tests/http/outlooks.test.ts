@@ -124,7 +124,7 @@ describe('what the server itself refuses says what was sent and what is allowed'
       given: 'no fields',
       allowed: '1 to 100 fields',
     });
-    expect((await problem('/v1/outlook-batches', { fields: Array(101).fill({}) })).given).toBe('101 fields');
+    expect((await problem('/v1/outlook-batches', { fields: Array(101).fill({}) })).given).toBe('more than 100 fields');
   });
 
   test('a crop that is older than its weather, in one sentence after the other', async () => {

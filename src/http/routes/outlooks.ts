@@ -119,9 +119,14 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
     ({ bodyText, query, headers, id }, reply) => {
       const type = chosenType(headers.accept, batchTypes);
       assertShallow(bodyText);
-      const fields = fieldTexts(bodyText);
+      const fields = fieldTexts(bodyText, MOST_FIELDS);
       if (fields.length === 0 || fields.length > MOST_FIELDS)
-        throw refusal('invalid-input', 'fields', `${fields.length || 'no'} fields`, `1 to ${MOST_FIELDS} fields`);
+        throw refusal(
+          'invalid-input',
+          'fields',
+          fields.length === 0 ? 'no fields' : `more than ${MOST_FIELDS} fields`,
+          `1 to ${MOST_FIELDS} fields`,
+        );
       const sourced = fields.filter((field) => NAMES_SOURCES.test(field)).length;
       if (sourced > MOST_SOURCED_FIELDS)
         throw refusal(
