@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify';
 import type { Entry, Row } from '../store/contract.ts';
+import { mayGoOn } from '../store/pages.ts';
 import { refusal } from './errors.ts';
 import { type Reply, sendRaw } from './raw.ts';
 
@@ -22,16 +23,16 @@ export const rowText = (row: Row): string => {
 export const listText = (texts: readonly string[], next: string | null): string =>
   `{"items":[${texts.join(',')}],"next":${JSON.stringify(next)}}`;
 
-/** A page of records. A full page has a next one, which may turn out to be empty. */
+/** A page of records. Where one may follow there is a next, which may turn out to be empty. */
 export const rowsText = (rows: readonly Row[], limit: number): string =>
-  listText(rows.map(rowText), rows.length < limit ? null : (rows.at(-1)?.id ?? null));
+  listText(rows.map(rowText), mayGoOn(rows, limit) ? (rows.at(-1)?.id ?? null) : null);
 
 const entryText = ({ seq, kind, id, version, action, keyId, atMs, text }: Entry): string =>
   `${JSON.stringify({ seq, kind, id, version, action, keyId, at: instant(atMs) }).slice(0, -1)},"data":${text}}`;
 
 /** A page of a history; its cursor is the number of its last entry. */
 export const historyText = (entries: readonly Entry[], limit: number): string =>
-  listText(entries.map(entryText), entries.length < limit ? null : String(entries.at(-1)?.seq ?? 0));
+  listText(entries.map(entryText), mayGoOn(entries, limit) ? String(entries.at(-1)?.seq ?? 0) : null);
 
 /** The strong ETag of a version. As CSV it has other bytes, and so a tag of its own, which names the version as well. */
 export const tagOf = (version: number, isCsv = false): string => `"${version}${isCsv ? '-csv' : ''}"`;

@@ -5,6 +5,7 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
+import { mayGoOn } from '../store/pages.ts';
 import { allRecords, type Kept, PAGE } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import type { Cropping } from './cropping.ts';
@@ -36,7 +37,7 @@ const ownOnce = async (store: Pick<Store, 'history'>, farmId: string, ids: Set<s
       const own = text === null ? undefined : (JSON.parse(text) as MachineRecord).own;
       if (own !== undefined && ids.has(own.id)) found.set(own.id, own);
     }
-    if (entries.length < PAGE) break;
+    if (!mayGoOn(entries, PAGE)) break;
     after = entries.at(-1)?.seq ?? null;
   }
   return [...found.values()];

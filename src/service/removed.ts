@@ -1,4 +1,5 @@
 import type { Store } from '../store/contract.ts';
+import { mayGoOn } from '../store/pages.ts';
 import { type Kept, PAGE } from './allRecords.ts';
 import type { RecordKind } from './records/schema.ts';
 
@@ -13,7 +14,7 @@ export const removedRecord = async <T>(
   for (let after: number | null = null; ; ) {
     const entries = await store.history(farmId, { after, limit: PAGE, kind, id });
     text = entries.findLast((entry) => entry.text !== null)?.text ?? text;
-    if (entries.length < PAGE) return text === null ? null : { id, data: JSON.parse(text) as T };
+    if (!mayGoOn(entries, PAGE)) return text === null ? null : { id, data: JSON.parse(text) as T };
     after = entries.at(-1)?.seq ?? null;
   }
 };

@@ -7,7 +7,10 @@
 export type Store = {
   /** The row, or null where the farm has none of this kind and id. */
   readonly read: (farmId: string, kind: string, id: string) => Promise<Row | null>;
-  /** Rows after a place in the order of their ids, at most `page.limit`. Ids made later come later. */
+  /**
+   * Rows after a place in the order of their ids, at most `page.limit`, and none after the one with which their texts are
+   * 4 MiB together: `mayGoOn` says whether there may be more. Ids made later come later.
+   */
   readonly list: (farmId: string, kind: string, page: Page, parentId?: string) => Promise<readonly Row[]>;
   /**
    * Adds a row at version 1 and its entry in the history, both or neither. With `once`, a second call with the same
@@ -21,7 +24,7 @@ export type Store = {
   readonly change: (row: NewRow, version: number, stamp: Stamp) => Promise<Row>;
   /** Takes a row away; its history stays. Taking away the farm's own row takes all of its rows. @throws as `change` */
   readonly remove: (farmId: string, kind: string, id: string, version: number, stamp: Stamp) => Promise<void>;
-  /** Who did what when, oldest first, after an entry's number. */
+  /** Who did what when, oldest first, after an entry's number; a page ends as that of a list does. */
   readonly history: (farmId: string, page: HistoryPage) => Promise<readonly Entry[]>;
   /** The key with this id, revoked and expired ones too; null when there is none. */
   readonly key: (id: string) => Promise<Key | null>;

@@ -1,6 +1,7 @@
 import { sql } from 'kysely';
 import { compiledOnce } from './compiled.ts';
 import type { Entry, HistoryPage, Once, Row, Stamp } from './contract.ts';
+import { placesWithin, textBytes } from './pages.ts';
 import { type Place, rowsUnder } from './rows.ts';
 import type { Sql } from './tables.ts';
 
@@ -40,17 +41,23 @@ export const notedRemoval = async (trx: Sql, place: Place, { keyId, atMs }: Stam
 };
 
 /** A page of what was done in a farm. */
-export const entriesOf = (db: Sql, farmId: string, page: HistoryPage): Promise<readonly Entry[]> =>
-  db
+export const entriesOf = (db: Sql, farmId: string, page: HistoryPage): Promise<readonly Entry[]> => {
+  const asked = db
     .selectFrom('history')
-    .select(['seq', 'kind', 'id', 'version', 'action', 'key_id as keyId', 'at_ms as atMs', 'text'])
+    .select(['seq as place', textBytes])
     .where('farm_id', '=', farmId)
     .$if(page.kind !== undefined, (query) => query.where('kind', '=', page.kind ?? ''))
     .$if(page.id !== undefined, (query) => query.where('id', '=', page.id ?? ''))
     .$if(page.after !== null, (query) => query.where('seq', '>', page.after ?? 0))
     .orderBy('seq')
-    .limit(page.limit)
+    .limit(page.limit);
+  return db
+    .selectFrom('history')
+    .select(['seq', 'kind', 'id', 'version', 'action', 'key_id as keyId', 'at_ms as atMs', 'text'])
+    .where('seq', 'in', placesWithin(asked))
+    .orderBy('seq')
     .execute();
+};
 
 /** The row of a request that came before, as it was made then, whatever became of it. */
 export const rowAsMade = async (trx: Sql, { scope, key }: Once): Promise<Row> =>

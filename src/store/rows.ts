@@ -1,6 +1,7 @@
 import { compiledOnce } from './compiled.ts';
 import { ALL_FARMS, FARM, type NewRow, type Page, type Row } from './contract.ts';
 import { storeRefusal } from './errors.ts';
+import { placesWithin, textBytes } from './pages.ts';
 import type { Sql } from './tables.ts';
 
 /** Columns of a row under the names of the contract. */
@@ -39,16 +40,17 @@ export const rowsOf = (
   parentId?: string,
 ): Promise<readonly Row[]> => {
   const isFarms = farmId === ALL_FARMS && kind === FARM;
-  return db
+  const ofKind = db
     .selectFrom('records')
-    .select(rowColumns)
     .where('kind', '=', kind)
-    .$if(!isFarms, (query) => query.where('farm_id', '=', farmId))
+    .$if(!isFarms, (query) => query.where('farm_id', '=', farmId));
+  const asked = ofKind
+    .select(['id as place', textBytes])
     .$if(parentId !== undefined, (query) => query.where('parent_id', '=', parentId ?? ''))
     .$if(after !== null, (query) => query.where('id', '>', after ?? ''))
     .orderBy('id')
-    .limit(limit)
-    .execute();
+    .limit(limit);
+  return ofKind.select(rowColumns).where('id', 'in', placesWithin(asked)).orderBy('id').execute();
 };
 
 const versionWith = compiledOnce((db, { farmId, kind, id }: Place) =>

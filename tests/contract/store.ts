@@ -1,6 +1,16 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { isWhitethreadError } from '../../src/core/base/errors.ts';
-import { ALL_FARMS, FARM, type Key, type NewRow, type Once, type Store } from '../../src/store/contract.ts';
+import {
+  ALL_FARMS,
+  type Entry,
+  FARM,
+  type Key,
+  type NewRow,
+  type Once,
+  type Row,
+  type Store,
+} from '../../src/store/contract.ts';
+import { mayGoOn } from '../../src/store/pages.ts';
 
 const stamp = { keyId: 'key-a', atMs: 1_780_000_000_000 };
 const later = { keyId: 'key-b', atMs: 1_780_000_060_000 };
@@ -107,6 +117,39 @@ export const storeContract = (name: string, open: () => Promise<Opened>): void =
         (await store.history(farm, { ...page, kind: 'field' }))[0]?.text,
       ];
       expect(texts.every((found) => found === text)).toBe(true);
+    });
+
+    test('a page ends with the row that brings its texts to 4 MiB, counted in bytes, and what follows comes with the next', async () => {
+      const farm = await newFarm();
+      const mebibyte = 'é'.repeat(524_288);
+      const sizes = [1, 1, 1, 1, 5, 2, 2, 1];
+      for (const [i, size] of sizes.entries()) {
+        await store.create(row(farm, `r${i}`, { parentId: 'p', text: mebibyte.repeat(size) }), stamp);
+        await store.create(row(farm, `s${i}`, { kind: 'crew', text: mebibyte }), stamp);
+      }
+      await store.remove(farm, 'field', 'r7', 1, stamp);
+      const pages = async (
+        ask: (last: Row | Entry | undefined) => Promise<readonly (Row | Entry)[]>,
+        limit: number,
+      ) => {
+        const found: string[] = [];
+        for (let rows = await ask(undefined); ; rows = await ask(rows.at(-1))) {
+          found.push(rows.map(({ id }) => id).join(' '));
+          if (!mayGoOn(rows, limit)) return found;
+        }
+      };
+      const list = (limit: number, parent?: string) =>
+        pages((last) => store.list(farm, 'field', { after: last?.id ?? null, limit }, parent), limit);
+      const history = (limit: number) =>
+        pages((last) => {
+          const after = last !== undefined && 'seq' in last ? last.seq : null;
+          return store.history(farm, { after, limit, kind: 'field' });
+        }, limit);
+      expect(await list(100)).toEqual(['r0 r1 r2 r3', 'r4', 'r5 r6', '']);
+      expect(await list(100, 'p')).toEqual(['r0 r1 r2 r3', 'r4', 'r5 r6', '']);
+      expect(await list(3)).toEqual(['r0 r1 r2', 'r3 r4', 'r5 r6', '']);
+      expect(await history(100)).toEqual(['r0 r1 r2 r3', 'r4', 'r5 r6', 'r7 r7']);
+      expect(await history(3)).toEqual(['r0 r1 r2', 'r3 r4', 'r5 r6', 'r7 r7']);
     });
 
     test('no question reaches the rows of another farm', async () => {

@@ -373,3 +373,20 @@ describe('keys', () => {
     expect((await stored.ask('GET', '/v1/keys', { key: made.json().key })).statusCode).toBe(200);
   });
 });
+
+test('lists and histories of long records come in pages of some MB, and `next` leads to all of them', async () => {
+  const name = 'é'.repeat(1_500_000);
+  const made = Array.from({ length: 5 }, (_, i) => `longrecord0${i}`);
+  const row = { farmId: farm.id, kind: 'crew', parentId: null, text: JSON.stringify({ name }) };
+  for (const id of made) await stored.deps.store.create({ ...row, id }, { keyId: 'k', atMs: 1 });
+  for (const url of [at('crews?limit=200'), at('history?kind=crew&limit=200')]) {
+    const found: string[] = [];
+    for (let next: string | null = ''; next !== null; ) {
+      const page = await stored.ask('GET', `${url}${next === '' ? '' : `&cursor=${next}`}`);
+      expect([page.statusCode, page.rawPayload.length < 8e6]).toEqual([200, true]);
+      found.push(...page.json().items.map(({ id }: { id: string }) => id));
+      next = page.json().next;
+    }
+    expect(found.filter((id) => made.includes(id))).toEqual(made);
+  }
+});
