@@ -1,25 +1,37 @@
 import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import type { Kept } from './allRecords.ts';
+import { grouped } from './grouped.ts';
 import type { PlantingRecord } from './records/schema.ts';
 
 type Plantings = readonly Kept<PlantingRecord>[];
 
-const byDate = (plantings: Plantings, fieldId: string): Plantings =>
-  plantings
-    .filter(({ data }) => data.fieldId === fieldId)
-    .toSorted((a, b) => (a.data.date === b.data.date ? 0 : a.data.date < b.data.date ? -1 : 1));
+/** Of each list of plantings those of each field by date: a record of passes asks the same list thousands of times. */
+const sorted = new WeakMap<Plantings, ReadonlyMap<string, Plantings>>();
+
+const sortedFields = (plantings: Plantings): ReadonlyMap<string, Plantings> =>
+  grouped(
+    plantings.toSorted((a, b) => (a.data.date === b.data.date ? 0 : a.data.date < b.data.date ? -1 : 1)),
+    ({ data }) => data.fieldId,
+  );
+
+const byDate = (plantings: Plantings, fieldId: string): Plantings => {
+  const fields = sorted.get(plantings) ?? sortedFields(plantings);
+  sorted.set(plantings, fields);
+  return fields.get(fieldId) ?? [];
+};
 
 /** Crops sown within so many days stand together, as one under the cover of the other; a later one takes the place. */
 const TOGETHER = 30;
 
 /** The crop in the ground of a field on a day: the latest that was planted by then, or one with it, unless it had ended. */
 export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined => {
-  const sown = byDate(plantings, fieldId).filter(({ data }) => dayNumber(data.date) <= on);
-  const last = sown.at(-1);
+  const ofField = byDate(plantings, fieldId);
+  const date = isoDate(on);
+  const last = ofField.findLast(({ data }) => data.date <= date);
   if (last === undefined) return undefined;
-  const from = dayNumber(last.data.date) - TOGETHER;
-  return sown.findLast(
-    ({ data }) => dayNumber(data.date) >= from && (data.endedOn === undefined || dayNumber(data.endedOn) > on),
+  const from = isoDate(dayNumber(last.data.date) - TOGETHER);
+  return ofField.findLast(
+    ({ data }) => data.date <= date && data.date >= from && (data.endedOn === undefined || data.endedOn > date),
   );
 };
 

@@ -5,7 +5,7 @@ import { plantingOn } from './cropping.ts';
 import { type FarmParts, farmParts } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
-import { type Known, type PassRow, passRow } from './passRow.ts';
+import { countsByDay, type Known, type PassRow, passRow } from './passRow.ts';
 import { type FieldState, fieldStates, noState } from './passStates.ts';
 import type { CountRecord, CrewRecord, PassRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
@@ -32,7 +32,7 @@ const knownOf = async (
     fields: await alsoRemoved(store, farmId, 'field', parts.fields, ids('fieldId')),
     machines: await alsoRemoved(store, farmId, 'machine', parts.machines, ids('machineId')),
     crews: await alsoRemoved(store, farmId, 'crew', crews, ids('crewId')),
-    counts: await allRecords<CountRecord>(store, farmId, 'count'),
+    counts: countsByDay(await allRecords<CountRecord>(store, farmId, 'count')),
     cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day)?.data.crop ?? null,
   };
 };

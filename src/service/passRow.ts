@@ -1,6 +1,7 @@
-import { type DayNumber, dayNumber } from '../core/base/day.ts';
+import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
 import type { Kept } from './allRecords.ts';
+import { grouped } from './grouped.ts';
 import type { FieldState } from './passStates.ts';
 import type { CountRecord, CrewRecord, FieldRecord, MachineRecord, PassRecord } from './records/schema.ts';
 import { isWith, SEEDBED } from './references.ts';
@@ -21,7 +22,7 @@ export type PassRow = {
   readonly rainMm: number | null;
   /** What lived of each species by stage, as the model has it. */
   readonly weedsExpected: string | null;
-  /** Counts from three days before to three days after. */
+  /** Counts from three days before to three days after, by date. */
   readonly weedsCounted: string | null;
   readonly note: string | null;
   /** Why weather, stage and weeds are empty, where they are. */
@@ -51,20 +52,30 @@ export const passColumns = [
 /** Counts so many days off belong to a pass. */
 const COUNTED_WITHIN_DAYS = 3;
 
+/** Counts by field and day. */
+type Counts = ReadonlyMap<string, readonly Kept<CountRecord>[]>;
+
+const countName = (fieldId: string, date: string): string => `${fieldId} ${date}`;
+
+/** Counts as rows look them up. */
+export const countsByDay = (counts: readonly Kept<CountRecord>[]): Counts =>
+  grouped(counts, ({ data }) => countName(data.fieldId, data.date));
+
 /** What rows are made from besides the state of the field. */
 export type Known = {
   readonly fields: ReadonlyMap<string, Kept<FieldRecord>>;
   readonly machines: ReadonlyMap<string, Kept<MachineRecord>>;
   readonly crews: ReadonlyMap<string, Kept<CrewRecord>>;
-  readonly counts: readonly Kept<CountRecord>[];
+  readonly counts: Counts;
   /** The crop that was in a field, as its plantings say. */
   readonly cropOn: (fieldId: string, day: DayNumber) => string | null;
 };
 
-const countedText = (counts: Known['counts'], fieldId: string, day: DayNumber): string | null => {
-  const near = counts.filter(
-    ({ data }) => data.fieldId === fieldId && Math.abs(dayNumber(data.date) - day) <= COUNTED_WITHIN_DAYS,
-  );
+const countedText = (counts: Counts, fieldId: string, day: DayNumber): string | null => {
+  const near = Array.from({ length: 2 * COUNTED_WITHIN_DAYS + 1 }, (_, i) => {
+    const date = isoDate(day - COUNTED_WITHIN_DAYS + i);
+    return counts.get(countName(fieldId, date)) ?? [];
+  }).flat();
   return near.length === 0
     ? null
     : near

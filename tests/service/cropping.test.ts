@@ -15,6 +15,23 @@ const told = (plantings: readonly ReturnType<typeof planting>[], days: number) =
   return { crop: found?.id, ...rest };
 };
 
+test('plantings are looked through once for all questions about a field: those of other fields are not met again', () => {
+  let reads = 0;
+  const elsewhere = Array.from({ length: 100 }, (_, i) => ({
+    id: `other${i}`,
+    get data() {
+      reads++;
+      return { fieldId: 'b', crop: 'oats', date: '2026-04-01' };
+    },
+  }));
+  const plantings = [corn, ...elsewhere, soybean];
+  expect(plantingOn(plantings, 'a', on)?.id).toBe('soybean');
+  const once = reads;
+  for (let day = 0; day < 100; day++) plantingOn(plantings, 'a', on + day);
+  expect(croppingOf(plantings, 'a', on, 2).planting?.id).toBe('soybean');
+  expect(reads).toBe(once);
+});
+
 describe('the crop that a field is told for', () => {
   it('is the one in the ground, however many days are asked for; the days end before another is sown', () => {
     for (const days of [0, 2, 3]) expect(told([corn, soybean], days)).toEqual({ crop: 'soybean', days, note: null });
