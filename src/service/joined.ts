@@ -4,11 +4,6 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 
 type Name = (typeof neededColumns)[number] | (typeof optionalColumns)[number];
 
-const at = (weather: DailyWeather, name: Name, day: DayNumber): number | null => {
-  const column: Column | undefined = weather[name];
-  return column?.[day - dayNumber(weather.startDate)] ?? null;
-};
-
 const endOf = (weather: DailyWeather): DayNumber => dayNumber(weather.startDate) + weather.tempMaxC.length;
 
 /**
@@ -21,10 +16,13 @@ const overlaid = (
 ): DailyWeather => {
   const start = Math.min(...series.map(({ startDate }) => dayNumber(startDate)));
   const end = Math.max(...series.map(endOf));
+  // Sixty years of days ask for it.
+  const starts = new Map(series.map((one) => [one, dayNumber(one.startDate)]));
   const column = (name: Name) =>
     Array.from({ length: end - start }, (_, i) => {
       for (const one of order(start + i)) {
-        const value = at(one, name, start + i);
+        const known: Column | undefined = one[name];
+        const value = known?.[start + i - (starts.get(one) ?? 0)] ?? null;
         if (value !== null) return value;
       }
       return null;
