@@ -1,6 +1,6 @@
 import type { Geometry } from './records/schema.ts';
 
-type Position = readonly [number, number, ...number[]];
+type Position = readonly [number, number, (number | undefined)?];
 /** Twice the area, and the sums whose quotients are the centroid, about a first point. */
 type Moments = { readonly area: number; readonly x: number; readonly y: number };
 

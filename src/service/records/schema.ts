@@ -24,8 +24,8 @@ const note = () => linesText(2000).optional();
 /** Of one geometry: an outline of more tells nothing more of a field. */
 const MOST_POSITIONS = 2000;
 
-/** RFC 7946: longitude first, degrees. */
-const position = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90)]).rest(z.number());
+/** RFC 7946: longitude first, degrees; a third number is a height, and there should be no further ones. */
+const position = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90), z.number().optional()]);
 /** At least four positions, the last the same as the first. */
 const ring = z
   .array(position)
@@ -66,8 +66,7 @@ export type Geometry = Readonly<z.infer<typeof geometry>>;
 
 export const farm = z.strictObject({
   name: lineText(),
-  /** Decides what "tomorrow" is, and how hours are written. */
-  /** Without it hours and days would be those of Greenwich. */
+  /** Decides what "tomorrow" is, and how hours are written; without it both would be those of Greenwich. */
   timeZone: site.shape.timeZone.unwrap(),
   /** The units of answers where a request names none. */
   units: z.enum(['metric', 'us']).default('metric'),

@@ -58,6 +58,14 @@ test('positions of an outline with too many are not looked at one by one', () =>
   expect(looks).toBeLessThan(ofAllowed);
 });
 
+test('a position has two numbers or three, and thousands of long ones are told like any fault', () => {
+  expect(problemsOf({ type: 'Point', coordinates: [1, 2, 300] })).toEqual([]);
+  expect(problemsOf({ type: 'Point', coordinates: [1, 2, 300, 4] })).toHaveLength(1);
+  expect(problemsOf({ type: 'Polygon', coordinates: [Array(2000).fill(Array(120).fill('a'))] }).length).toBeGreaterThan(
+    0,
+  );
+});
+
 test('other faults are told as before, and nothing falls over', () => {
   for (const given of [null, 7, 'x', {}, { type: 'Polygon' }, { type: 'Circle', coordinates: [] }])
     expect(problemsOf(given).length).toBeGreaterThan(0);
