@@ -74,25 +74,9 @@ export const again = (
       return Number.NaN;
     }
   };
-  let ofTurn = Number.NaN;
-  let isAsked = false;
-  /**
-   * The generation for the requests that one turn of the event loop reads. They had come in before it was asked for; it
-   * is asked for again in the next turn.
-   */
-  const currentOfTurn = (): number => {
-    if (isAsked) return ofTurn;
-    ofTurn = current();
-    isAsked = true;
-    // Requests are read in the phase before the one in which this runs.
-    setImmediate(() => {
-      isAsked = false;
-    });
-    return ofTurn;
-  };
   const known = ({ headers, url = '' }: IncomingMessage): Answer | undefined => {
     const answer = held.get(headers.authorization ?? '')?.get(url);
-    if (answer === undefined || currentOfTurn() !== heldSince) return undefined;
+    if (answer === undefined || current() !== heldSince) return undefined;
     const { expiresAtMs } = answer.who;
     return expiresAtMs === null || expiresAtMs > nowMs() ? answer : undefined;
   };

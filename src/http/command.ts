@@ -30,7 +30,7 @@ const serve = async (flags: Flags, { err, env, stopped }: ServerIo): Promise<voi
   if (!hasKey) {
     const { store: said } = flags;
     const store = said === undefined ? '' : ` --store ${fileOf(said) === null ? nameless(said) : said}`;
-    err(`No operator key opens anything. Make one: whitethread key --role operator${store}`);
+    err(`There is no valid operator key yet. Make one: whitethread key --role operator${store}`);
   }
   await stopped();
   await close();

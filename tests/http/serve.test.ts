@@ -96,7 +96,7 @@ describe('whitethread serve', () => {
     await kept.addKey({ ...key, id: 'expired', expiresAtMs: Date.now(), revokedAtMs: null });
     await kept.close();
     await expect(ran(serve('over.db', '--host', '0.0.0.0'))).rejects.toMatchObject({ code: 'forbidden' });
-    expect((await ran(serve('over.db'), async () => undefined)).err).toContain('No operator key opens anything');
+    expect((await ran(serve('over.db'), async () => undefined)).err).toContain('There is no valid operator key yet');
   });
 
   test('a port that is taken is named', async () => {
