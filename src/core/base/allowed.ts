@@ -58,6 +58,9 @@ export const allowedText = (finding: Finding): string | undefined => {
   if (finding.code === 'too_big') return bound(finding, finding.maximum, 'at most', 'below');
   if (finding.code === 'invalid_format')
     return formats[String(finding.format)] ?? `text of the form ${finding.pattern}`;
-  if (finding.code === 'unrecognized_keys') return `one of the names ${namesOf(finding.inst)}`;
+  if (finding.code === 'unrecognized_keys') {
+    const names = namesOf(finding.inst);
+    return names === '' ? 'no name at all' : `one of the names ${names}`;
+  }
   return undefined;
 };

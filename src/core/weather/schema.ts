@@ -13,13 +13,15 @@ import {
 } from '../base/quantity.ts';
 import { isTimeZone } from '../base/zone.ts';
 
+const A_ZONE = 'an IANA time zone such as America/Chicago';
+
 /** Where the field lies. The time zone only decides how hours are shown. */
 export const site = z.strictObject({
   latitudeDeg: latitudeDeg(),
   longitudeDeg: longitudeDeg(),
   elevationM: elevationM().default(200),
   /** IANA name such as America/Chicago. */
-  timeZone: z.string().refine(isTimeZone, { error: 'an IANA time zone such as America/Chicago' }).default('UTC'),
+  timeZone: z.string({ error: A_ZONE }).refine(isTimeZone, { error: A_ZONE }).default('UTC'),
 });
 export type Site = Readonly<z.infer<typeof site>>;
 
