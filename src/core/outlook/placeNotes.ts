@@ -3,7 +3,6 @@ import { rounded } from '../base/numbers.ts';
 import { zoneOffsetH } from '../base/zone.ts';
 import type { Site } from '../weather/schema.ts';
 import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
-
 import type { Outlook } from './schema.ts';
 
 /** No clock that people live by is further from the sun, hours: at the west end of Alaska, in summer, it is 3.3. */
