@@ -12,7 +12,7 @@ const BRACKETS = 2;
 const FIRST_BYTES = 256 * 1024;
 
 /** The bytes of the text that is being written: kept, as new memory has to be fetched page by page. */
-let buffer = Buffer.allocUnsafeSlow(FIRST_BYTES);
+let buffer: Buffer<ArrayBuffer> = Buffer.allocUnsafeSlow(FIRST_BYTES);
 
 const roomFor = (at: number, more: number): void => {
   if (at + more <= buffer.length) return;
@@ -105,4 +105,19 @@ export const columnsJson = (data: object): Buffer<ArrayBuffer> => {
   const own = Buffer.allocUnsafeSlow(end);
   own.set(buffer.subarray(0, end));
   return own;
+};
+
+/**
+ * The same in memory that the caller has no other use for, or in more where that is too little: nothing is copied.
+ * @returns bytes from the beginning of a buffer that holds nothing else
+ */
+export const columnsJsonIn = (memory: ArrayBuffer, data: object): Buffer<ArrayBuffer> => {
+  const own = buffer;
+  buffer = Buffer.from(memory);
+  try {
+    const end = valueAt(0, data);
+    return buffer.subarray(0, end);
+  } finally {
+    buffer = own;
+  }
 };

@@ -4,6 +4,7 @@ import { whitethreadError } from '../core/base/errors.ts';
 import type { Compute } from '../service/contract.ts';
 import { takenWeather } from '../service/takenWeather.ts';
 import { type DaysOf, daysOf } from '../sources/live/reading.ts';
+import { lent } from './lent.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import type { Done, Task } from './worker.ts';
 
@@ -95,8 +96,10 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
   };
   return {
     outlook: async (field, form) => {
-      const done = await run({ kind: 'outlook', field, ...form });
-      return done as Uint8Array;
+      if (form.format !== 'json' || (form.packing ?? null) !== null)
+        return (await run({ kind: 'outlook', field, ...form })) as Uint8Array;
+      const memory = lent();
+      return (await run({ kind: 'outlook', field, ...form, memory }, [memory])) as Uint8Array;
     },
     tomorrow: async (field) => {
       const done = await run({ kind: 'tomorrow', field });

@@ -17,14 +17,19 @@ import { type PassRow, passColumns } from '../service/passRow.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { type TakenWeather, takenWeather, type WeatherToTake } from '../service/takenWeather.ts';
 import { daysOf, type Wanted } from '../sources/live/reading.ts';
-import { columnsJson } from './columnsJson.ts';
+import { columnsJson, columnsJsonIn } from './columnsJson.ts';
 import { creditText } from './credits.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
 export type Task =
-  | (OutlookForm & { readonly kind: 'outlook'; readonly field: FieldInput | string })
+  | (OutlookForm & {
+      readonly kind: 'outlook';
+      readonly field: FieldInput | string;
+      /** For the bytes of JSON that is not packed. */
+      readonly memory?: ArrayBuffer;
+    })
   | { readonly kind: 'tomorrow'; readonly field: FieldInput }
   | { readonly kind: 'mornings'; readonly field: FieldInput; readonly dates: readonly string[] }
   | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
@@ -49,13 +54,14 @@ export type Done =
 
 const catalogue = loadCatalogue();
 
-const outlookBytes = ({ field, format, units, farm }: Extract<Task, { kind: 'outlook' }>): Uint8Array => {
+const outlookBytes = ({ field, format, units, farm, memory }: Extract<Task, { kind: 'outlook' }>): Uint8Array => {
   const input = typeof field === 'string' ? (jsonOf(field) as FieldInput) : field;
   const told = outlook(input, catalogue);
   const timeZone = input.site.timeZone ?? 'UTC';
   const shown = shownOutlook(told, timeZone);
   const inUnits = <T>(data: T): T => (units === 'us' ? (inUsUnits(data) as T) : data);
-  if (format === 'json') return columnsJson(inUnits(shown));
+  if (format === 'json')
+    return memory === undefined ? columnsJson(inUnits(shown)) : columnsJsonIn(memory, inUnits(shown));
   if (format === 'csv') return Buffer.from(`${csvText(inUnits(outlookRows(shown)))}\r\n`);
   const { name, invented } = farm ?? { name: told.name, invented: false };
   const head = { name, invented, timeZone, today: told.today, remarks: [], fields: [] };
@@ -109,8 +115,11 @@ export const work = (task: Task): Done => {
   }
 };
 
+/** Whether the bytes of its answer have memory to themselves that came with it. */
+const isAlone = (task: Task): boolean => task.kind === 'outlook' && task.memory !== undefined;
+
 /** One task on the thread of a worker; the bytes of an answer go to the other thread without being copied. */
 export const workThere = (task: Task): unknown => {
   const done = work(task);
-  return done instanceof Uint8Array ? move(inOwnBuffer(done)) : done;
+  return done instanceof Uint8Array ? move(isAlone(task) ? done : inOwnBuffer(done)) : done;
 };

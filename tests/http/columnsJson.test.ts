@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
-import { columnsJson } from '../../src/http/columnsJson.ts';
+import { columnsJson, columnsJsonIn } from '../../src/http/columnsJson.ts';
 import { inUsUnits } from '../../src/report/units.ts';
 import { benchField } from '../bench/field.ts';
 
@@ -52,4 +52,20 @@ test('what was made before does not change when the next is made', () => {
   const copy = Buffer.from(before);
   columnsJson({ a: Array.from({ length: 40 }, () => 2.5) });
   expect(before.equals(copy)).toBe(true);
+});
+
+test('in memory that is given they are the same, and stand there; in other memory where it is too little', () => {
+  fc.assert(
+    fc.property(fc.dictionary(text, fc.oneof(plain, record)), fc.integer({ min: 0, max: 4000 }), (data, size) => {
+      const memory = new ArrayBuffer(size);
+      const bytes = columnsJsonIn(memory, data);
+      expect(bytes.equals(asEngine(data))).toBe(true);
+      expect(bytes.byteOffset).toBe(0);
+      // Room is made for the longest that a text could be.
+      if (size > 3 * bytes.length * 26) expect(bytes.buffer).toBe(memory);
+      const copy = Buffer.from(bytes);
+      columnsJson({ of: data, more: [1] });
+      expect(bytes.equals(copy)).toBe(true);
+    }),
+  );
 });

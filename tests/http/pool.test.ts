@@ -47,8 +47,8 @@ describe('workers', () => {
   });
 
   it('hand over short answers and packed ones, which are made in a buffer that many share', async () => {
-    for (const packing of ['gzip', 'br', null] as const) {
-      const bytes = await workers.outlook(field, { ...json, packing });
+    for (const form of [{ packing: 'gzip' }, { packing: 'br' }, { format: 'csv' }, { format: 'text' }] as const) {
+      const bytes = await workers.outlook(field, { ...json, ...form });
       expect([bytes.byteLength > 0, bytes.buffer.byteLength]).toEqual([true, bytes.byteLength]);
     }
     const short = Buffer.from('short');

@@ -14,6 +14,7 @@ import { refusal } from '../errors.ts';
 import { formats, toldTypes } from '../forms.ts';
 import { inTime } from '../inTime.ts';
 import { assertShallow, fieldTexts } from '../json.ts';
+import { givenBackFrom } from '../lent.ts';
 import { chosenPacking, chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { batchRequest, sentField, unitsQuery } from '../schema.ts';
@@ -88,6 +89,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
       const bytes = await compute.outlook(bodyText, { ...form, packing });
       // The worker has packed it, in one go and away from this thread.
       if (packing !== null) reply.header('content-encoding', packing);
+      givenBackFrom(reply.raw, bytes);
       return sendRaw(reply, type, bytes);
     },
   );
