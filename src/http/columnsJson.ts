@@ -9,10 +9,10 @@ const MOST_BYTES = 26;
 const [COMMA, MINUS, POINT, ZERO, OPEN, CLOSE] = [44, 45, 46, 48, 91, 93] as const;
 const BRACKETS = 2;
 /** More than an outlook of a year takes. */
-const FIRST_BYTES = 256 * 1024;
+export const OUTLOOK_BYTES = 256 * 1024;
 
 /** The bytes of the text that is being written: kept, as new memory has to be fetched page by page. */
-let buffer: Buffer<ArrayBuffer> = Buffer.allocUnsafeSlow(FIRST_BYTES);
+let buffer: Buffer<ArrayBuffer> = Buffer.allocUnsafeSlow(OUTLOOK_BYTES);
 
 const roomFor = (at: number, more: number): void => {
   if (at + more <= buffer.length) return;

@@ -46,6 +46,12 @@ describe('workers', () => {
     expect(text(await workers.outlook(field, { format: 'json', units: 'us' }))).toContain('"temp5MeanF"');
   });
 
+  it('write each answer as JSON into memory that no other answer shares', async () => {
+    const [one, other] = await Promise.all([workers.outlook(field, json), workers.outlook(field, json)]);
+    expect([one.byteOffset, other.byteOffset]).toEqual([0, 0]);
+    expect(one.buffer).not.toBe(other.buffer);
+  });
+
   it('hand over short answers and packed ones, which are made in a buffer that many share', async () => {
     for (const form of [{ packing: 'gzip' }, { packing: 'br' }, { format: 'csv' }, { format: 'text' }] as const) {
       const bytes = await workers.outlook(field, { ...json, ...form });
