@@ -79,7 +79,7 @@ const furnished = async (app: App, options: HttpOptions, log: Logger, before: Ag
   before.keepFrom(app, observed);
   securityHeaders(app);
   if (options.origins.length > 0) await app.register(cors, { origin: [...options.origins], methods, exposedHeaders });
-  await app.register(underPressure, { maxEventLoopDelay: SECOND_MS, pressureHandler: tooBusy });
+  await app.register(underPressure, { maxEventLoopDelay: options.mostLateMs ?? SECOND_MS, pressureHandler: tooBusy });
   admit(app);
   negotiation(app);
   jsonBodies(app);

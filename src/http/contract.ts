@@ -32,6 +32,8 @@ export type HttpOptions = {
   readonly ratePerMinute: number;
   readonly trustProxy: readonly string[];
   readonly logLevel: string;
+  /** How late the event loop may be on end before requests are refused, ms; a second without it, and 0 never refuses. */
+  readonly mostLateMs?: number | undefined;
   /** Where log lines go; standard output without it. */
   readonly logTo?: { readonly write: (line: string) => void };
 };

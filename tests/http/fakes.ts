@@ -31,7 +31,8 @@ const bareStore = {
   key: async (id: string) => keys.find((key) => key.id === id) ?? null,
 } as unknown as Store;
 
-const options: HttpOptions = { origins: [], ratePerMinute: 100_000, trustProxy: [], logLevel: 'silent' };
+/** A test is not refused because others keep the machine busy. */
+const options: HttpOptions = { origins: [], ratePerMinute: 100_000, trustProxy: [], logLevel: 'silent', mostLateMs: 0 };
 
 /** A server without a database, for what needs none. */
 export const statelessApp = (deps: Partial<HttpDeps> = {}, changed: Partial<HttpOptions> = {}) =>
