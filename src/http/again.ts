@@ -23,6 +23,13 @@ type Answer = {
   readonly observe: (seconds: number) => void;
 };
 
+type Outgoing = {
+  readonly reply: ServerResponse;
+  readonly fields: string[];
+  readonly answer: Answer;
+  readonly start: number;
+};
+
 export type Again = {
   /** Gives the answer if it was given before. False where it was not: nothing is done then. */
   readonly answers: (request: IncomingMessage, reply: ServerResponse) => boolean;
@@ -89,6 +96,23 @@ export const again = (
     size++;
   };
 
+  let outgoing: Outgoing[] = [];
+  /** The callers first, then the figures. */
+  const sendAll = (): void => {
+    const sent = outgoing;
+    outgoing = [];
+    for (const { reply, fields, answer } of sent) reply.writeHead(200, fields).end(answer.body);
+    const now = performance.now();
+    for (const { answer, start } of sent) answer.observe((now - start) / 1000);
+  };
+  /**
+   * What was asked for in one turn of the event loop goes out together at its end: a caller with many connections, such
+   * as a proxy, is woken once and not for each, which costs more than the answer.
+   */
+  const send = (one: Outgoing): void => {
+    if (outgoing.push(one) === 1) setImmediate(sendAll);
+  };
+
   return {
     answers: (request, reply) => {
       if (!isOpen || !isPlain(request)) return false;
@@ -98,8 +122,7 @@ export const again = (
       if (answer === undefined || limit === null) return false;
       const fields = answer.fields.slice();
       fields.push('x-request-id', requestId(request), 'ratelimit', limit);
-      reply.writeHead(200, fields).end(answer.body);
-      answer.observe((performance.now() - start) / 1000);
+      send({ reply, fields, answer, start });
       return true;
     },
     keepFrom: (app, { observerOf, tellsReads }) => {

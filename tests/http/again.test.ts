@@ -1,3 +1,5 @@
+import { once } from 'node:events';
+import { connect } from 'node:net';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { HttpOptions } from '../../src/http/contract.ts';
 import { freshKey } from '../../src/service/keys.ts';
@@ -33,7 +35,7 @@ const world = async (options: Partial<HttpOptions> = {}) => {
     await what();
     return asked.length - before;
   };
-  return { ...stored, clock, farm, path, get, cost };
+  return { ...stored, address, clock, farm, path, get, cost };
 };
 
 describe('an answer that is given again', () => {
@@ -129,6 +131,34 @@ describe('an answer that is given again', () => {
     const before = await count();
     for (let i = 0; i < 5; i++) await w.get(w.farm.keys.reader);
     expect(await count()).toBe(before + 5);
+  });
+
+  test('goes to whoever asked, in the order asked, when many are sent on one connection at once and another hangs up', async () => {
+    const other = `/v1/farms/${w.farm.id}/stations/${w.farm.ids.station}`;
+    const bodies = new Map<string, string>();
+    for (const path of [w.path, other]) {
+      await w.get(w.farm.keys.reader, {}, path);
+      bodies.set(path, (await w.get(w.farm.keys.reader, {}, path)).text);
+    }
+    const asked = Array.from({ length: 40 }, (_, i) => (i % 3 === 0 ? other : w.path));
+    const port = Number(new URL(w.address).port);
+    const request = (path: string, last: boolean): string =>
+      `GET ${path} HTTP/1.1\r\nhost: a\r\nauthorization: Bearer ${w.farm.keys.reader}\r\n${last ? 'connection: close\r\n' : ''}\r\n`;
+    const gone = connect(port, '127.0.0.1').on('error', () => undefined);
+    const socket = connect(port, '127.0.0.1');
+    await Promise.all([once(gone, 'connect'), once(socket, 'connect')]);
+    gone.write(request(w.path, false).repeat(20));
+    gone.resetAndDestroy();
+    const cost = await w.cost(async () => {
+      socket.write(asked.map((path, i) => request(path, i === asked.length - 1)).join(''));
+      const parts: Buffer[] = [];
+      for await (const part of socket) parts.push(part as Buffer);
+      const answers = Buffer.concat(parts)
+        .toString()
+        .split(/HTTP\/1\.1 200 [\s\S]*?\r\n\r\n/);
+      expect(answers.slice(1)).toEqual(asked.map((path) => bodies.get(path)));
+    });
+    expect(cost).toBe(0);
   });
 });
 
