@@ -89,8 +89,11 @@ const started = async (store: Store, compute: Compute, settings: Settings): Prom
     logLevel: settings.LOG_LEVEL,
   });
   const address = await listening(app, settings.HOST, settings.PORT);
-  // What cannot be forgotten now can in an hour.
-  const forget = setInterval(() => void store.forgetReplays(Date.now() - REPLAY_MS).catch(() => undefined), HOUR_MS);
+  const forgotten = (): Promise<void> =>
+    store.forgetReplays(Date.now() - REPLAY_MS).catch((error: unknown) => {
+      log.warn(error, 'idempotency keys were not forgotten; tried again in an hour');
+    });
+  const forget = setInterval(() => void forgotten(), HOUR_MS);
   const close = async (): Promise<void> => {
     clearInterval(forget);
     await app.close();
