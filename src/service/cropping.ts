@@ -8,9 +8,12 @@ type Plantings = readonly Kept<PlantingRecord>[];
 /** Of each list of plantings those of each field by date: a record of passes asks the same list thousands of times. */
 const sorted = new WeakMap<Plantings, ReadonlyMap<string, Plantings>>();
 
+/** By date and then by crop, so that which was entered first makes no difference. */
+const inOrder = ({ data: { date, crop } }: Kept<PlantingRecord>): string => `${date} ${crop}`;
+
 const sortedFields = (plantings: Plantings): ReadonlyMap<string, Plantings> =>
   grouped(
-    plantings.toSorted((a, b) => (a.data.date === b.data.date ? 0 : a.data.date < b.data.date ? -1 : 1)),
+    plantings.toSorted((a, b) => (inOrder(a) === inOrder(b) ? 0 : inOrder(a) < inOrder(b) ? -1 : 1)),
     ({ data }) => data.fieldId,
   );
 
@@ -23,16 +26,30 @@ const byDate = (plantings: Plantings, fieldId: string): Plantings => {
 /** Crops sown within so many days stand together, as one under the cover of the other; a later one takes the place. */
 const TOGETHER = 30;
 
-/** The crop in the ground of a field on a day: the latest that was planted by then, or one with it, unless it had ended. */
-export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined => {
-  const ofField = byDate(plantings, fieldId);
+/** The crops in the ground of a field on a day: the latest that was planted by then and those with it, unless they had ended. */
+const standingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Plantings => {
   const date = isoDate(on);
-  const last = ofField.findLast(({ data }) => data.date <= date);
-  if (last === undefined) return undefined;
+  const planted = byDate(plantings, fieldId).filter(({ data }) => data.date <= date);
+  const last = planted.at(-1);
+  if (last === undefined) return [];
   const from = isoDate(dayNumber(last.data.date) - TOGETHER);
-  return ofField.findLast(
-    ({ data }) => data.date <= date && data.date >= from && (data.endedOn === undefined || data.endedOn > date),
-  );
+  return planted.filter(({ data }) => data.date >= from && (data.endedOn === undefined || data.endedOn > date));
+};
+
+/** The crop that a field is told for on a day: the last of those in the ground. */
+export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined =>
+  standingOn(plantings, fieldId, on).at(-1);
+
+/** That other crops stand with the one that is told for, whose windows do not spare them. Null where it stands alone. */
+export const beside = (
+  plantings: Plantings,
+  { id, data: { crop, date } }: Kept<PlantingRecord>,
+  { fieldId, on }: { readonly fieldId: string; readonly on: DayNumber },
+): string | null => {
+  const others = standingOn(plantings, fieldId, Math.max(on, dayNumber(date))).filter((other) => other.id !== id);
+  if (others.length === 0) return null;
+  const named = others.map(({ data }) => `${data.crop} of ${data.date}`).join(', ');
+  return `told for ${crop} of ${date} alone, but ${named} counts as standing with it: a window here does not say that it bears the pass; look first. If it is gone, give that planting \`endedOn\``;
 };
 
 /**

@@ -1,8 +1,9 @@
-import { type DayNumber, dayNumber, isoDate, monthDayIn, yearOf } from '../core/base/day.ts';
+import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import { type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
+import { hemisphereMonthDay, latestOn } from '../core/weeds/season.ts';
 import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
 import { mayGoOn } from '../store/pages.ts';
@@ -64,9 +65,14 @@ export const farmParts = async (
   return { fields, machines, stations, plantings, passes, goneImplements: await ownOnce(store, farmId, unknown) };
 };
 
-/** From when weather counts: winter annuals germinate in the autumn before, and a crop may be older still. */
-export const weatherFrom = (on: DayNumber, planted: string | undefined): DayNumber => {
-  const autumn = monthDayIn(yearOf(on) - 1, '08-15');
+/**
+ * From when weather counts: winter annuals germinate in the autumn before the year of the weeds, which turns in the winter
+ * of either hemisphere, and a crop may be older still.
+ * @param latitudeDeg of the field; negative in the south
+ */
+export const weatherFrom = (on: DayNumber, planted: string | undefined, latitudeDeg: number): DayNumber => {
+  const monthDay = (northern: string): string => hemisphereMonthDay(northern, latitudeDeg < 0);
+  const autumn = latestOn(monthDay('08-15'), latestOn(monthDay('01-01'), on));
   return Math.min(autumn, planted === undefined ? autumn : dayNumber(planted));
 };
 
@@ -125,7 +131,8 @@ export const fieldInput = (
   { timeZone, on, planting, days }: Question,
 ): FieldInput => {
   const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
-  const from = weatherFrom(on, planting?.data.date);
+  const place = centroid(geometry);
+  const from = weatherFrom(on, planting?.data.date, place.latitudeDeg);
   const [first, last] = [isoDate(from), isoDate(on)];
   const made = parts.passes
     .filter(({ data: { fieldId, date } }) => fieldId === field.id && date >= first && date <= last)
@@ -134,7 +141,7 @@ export const fieldInput = (
   return {
     name,
     areaHa,
-    site: { ...centroid(geometry), elevationM, timeZone },
+    site: { ...place, elevationM, timeZone },
     soil,
     weather: asKnownOn(cut(weather, from, on + AHEAD_DAYS), on),
     today: isoDate(on),

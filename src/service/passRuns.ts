@@ -3,9 +3,12 @@ import { profileDays } from '../core/soil/profile.ts';
 import { neededColumns } from '../core/weather/columns.ts';
 import { gaps } from '../core/weather/filled.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
+import type { Kept } from './allRecords.ts';
 import { plantingOn } from './cropping.ts';
 import { AHEAD_DAYS, type FarmParts, weatherFrom } from './gather.ts';
 import { cut } from './joined.ts';
+import { centroid } from './place.ts';
+import type { FieldRecord } from './records/schema.ts';
 
 /** A gap that is filled with what is usual is filled from days after it too, so its run may not be a longer one. */
 const isFilledAhead = (weather: DailyWeather): boolean =>
@@ -15,9 +18,14 @@ const isFilledAhead = (weather: DailyWeather): boolean =>
  * What mornings must have in common to come out of one run as out of a run each: the planting, the first day of
  * weather, and what the soil starts from.
  */
-const runName = (plantings: FarmParts['plantings'], fieldId: string, on: DayNumber, weather: DailyWeather): string => {
-  const planting = plantingOn(plantings, fieldId, on);
-  const from = weatherFrom(on, planting?.data.date);
+const runName = (
+  plantings: FarmParts['plantings'],
+  field: Kept<FieldRecord>,
+  on: DayNumber,
+  weather: DailyWeather,
+): string => {
+  const planting = plantingOn(plantings, field.id, on);
+  const from = weatherFrom(on, planting?.data.date, centroid(field.data.geometry).latitudeDeg);
   const known = cut(weather, from, on + AHEAD_DAYS);
   const alone = isFilledAhead(known) ? on : '';
   return [planting?.id, from, profileDays(known.tempMaxC.length), alone].join(' ');
@@ -26,13 +34,13 @@ const runName = (plantings: FarmParts['plantings'], fieldId: string, on: DayNumb
 /** The mornings of a field, those together that one run of the model tells. A record must not depend on what else it lists. */
 export const runs = (
   plantings: FarmParts['plantings'],
-  fieldId: string,
+  field: Kept<FieldRecord>,
   days: readonly DayNumber[],
   weather: DailyWeather,
 ): readonly (readonly DayNumber[])[] => {
   const found = new Map<string, DayNumber[]>();
   for (const day of days) {
-    const name = runName(plantings, fieldId, day, weather);
+    const name = runName(plantings, field, day, weather);
     found.set(name, [...(found.get(name) ?? []), day]);
   }
   return [...found.values()];

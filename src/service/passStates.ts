@@ -48,7 +48,7 @@ export const fieldStates = (
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
   const asking = new Map<string, Promise<DailyWeather>>();
   const weatherOf = (station: Kept<StationRecord>): Promise<DailyWeather> => {
-    const from = weatherFrom(earliest, undefined);
+    const from = weatherFrom(earliest, undefined, station.data.latitudeDeg);
     const found =
       asking.get(station.id) ?? stationWeather(deps, farmId, station, from, today).then(({ weather }) => weather);
     asking.set(station.id, found);
@@ -91,7 +91,7 @@ export const fieldStates = (
         if (missing !== null) states.set(day, { weather, morning: null, unknown: missing.message });
       }
       const reached = days.filter((day) => !states.has(day));
-      for (const run of runs(parts.plantings, field.id, reached, weather)) {
+      for (const run of runs(parts.plantings, field, reached, weather)) {
         const found = await toldApart(field, run, weather);
         for (const [i, day] of run.entries()) states.set(day, found[i] as FieldState);
       }

@@ -36,7 +36,7 @@ export const sourcedField = async (
     [observed, forecast].filter((name) => name !== undefined),
   );
   const today = dayNumber(field.today);
-  const from = weatherFrom(today, field.planting?.date);
+  const from = weatherFrom(today, field.planting?.date, field.site.latitudeDeg);
   const origin: Origin = {
     name: field.name,
     site: field.site,

@@ -4,11 +4,12 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
-import { croppingOf, overdue } from './cropping.ts';
+import { beside, croppingOf, overdue } from './cropping.ts';
 import { farNotes, fieldStation } from './fieldStation.ts';
 import { type FarmParts, farmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
+import { centroid } from './place.ts';
 import type { FarmRecord, FieldRecord, StationRecord } from './records/schema.ts';
 import { readFarm, readRecord } from './records.ts';
 import type { TomorrowAnswer } from './schema.ts';
@@ -48,12 +49,17 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
   return async (field: Field): Promise<Ready> => {
     const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
     const station = fieldStation(field.data, parts.stations);
-    const weather = await weatherOf(station, weatherFrom(on, cropping.planting?.data.date));
+    const weather = await weatherOf(
+      station,
+      weatherFrom(on, cropping.planting?.data.date, centroid(field.data.geometry).latitudeDeg),
+    );
     const missing = unreached(weather.weather, on, 'the day that is asked for', UNREACHED);
     if (missing !== null) throw missing;
     const question = { ...cropping, timeZone: farm.timeZone, on };
-    const old = cropping.planting === undefined ? null : overdue(cropping.planting, on);
-    const notes = [cropping.note, old].flatMap((note) => (note === null ? [] : [`${field.data.name}: ${note}`]));
+    const { planting, note } = cropping;
+    const old = planting === undefined ? null : overdue(planting, on);
+    const others = planting === undefined ? null : beside(parts.plantings, planting, { fieldId: field.id, on });
+    const notes = [others, note, old].flatMap((text) => (text === null ? [] : [`${field.data.name}: ${text}`]));
     return {
       input: fieldInput(field, parts, weather.weather, question),
       credits: weather.credits,

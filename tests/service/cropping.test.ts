@@ -1,6 +1,6 @@
 import { describe, expect, it, test } from 'vitest';
 import { dayNumber } from '../../src/core/base/day.ts';
-import { croppingOf, overdue, plantingOn } from '../../src/service/cropping.ts';
+import { beside, croppingOf, overdue, plantingOn } from '../../src/service/cropping.ts';
 
 const on = dayNumber('2026-05-20');
 const planting = (id: string, date: string, endedOn?: string) => ({
@@ -80,6 +80,29 @@ describe('the crop that a field is told for', () => {
     expect(plantingOn([lastYear, under, cover], 'a', on)?.id).toBe('alfalfa-seeding');
     expect(plantingOn([lastYear, under, cover], 'a', dayNumber('2026-05-09'))?.id).toBe('oats');
   });
+});
+
+test('of two crops that stand together one is told for, whichever was entered first, and the other is named', () => {
+  const oats = planting('oats', '2026-05-05');
+  const alfalfa = planting('alfalfa-seeding', '2026-05-05');
+  for (const plantings of [
+    [oats, alfalfa],
+    [alfalfa, oats],
+  ]) {
+    expect(plantingOn(plantings, 'a', on)?.id).toBe('oats');
+    expect(beside(plantings, oats, { fieldId: 'a', on })).toBe(
+      'told for oats of 2026-05-05 alone, but alfalfa-seeding of 2026-05-05 counts as standing with it: a window here does not say that it bears the pass; look first. If it is gone, give that planting `endedOn`',
+    );
+  }
+  expect(beside([oats, corn], oats, { fieldId: 'a', on })).toBeNull();
+  expect(beside([corn, soybean], soybean, { fieldId: 'a', on: dayNumber('2026-05-24') })).toContain(
+    'field-corn of 2026-05-24',
+  );
+  const gone = planting('alfalfa-seeding', '2026-05-05', '2026-05-20');
+  expect(beside([oats, gone], oats, { fieldId: 'a', on })).toBeNull();
+  expect(beside([oats, gone], oats, { fieldId: 'a', on: on - 1 })).not.toBeNull();
+  const planned = [corn, planting('soybean', '2026-05-24')];
+  expect(beside(planned, corn, { fieldId: 'a', on })).toContain('soybean of 2026-05-24');
 });
 
 test('that a crop stands longer than crops do is told with the way to end it', () => {

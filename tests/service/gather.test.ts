@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { weatherFrom } from '../../src/service/gather.ts';
 import { keepWeather } from '../../src/service/keptWeather.ts';
 import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
@@ -89,4 +90,15 @@ it('a pass with an own machine that is gone since still counts, as the machine l
   expect(owned?.map(({ id }) => id)).not.toContain('last-tool');
   const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
   expect([answer.fields.length, answer.failed]).toEqual([2, []]);
+});
+
+it('counts weather from the autumn before the year of the weeds, which turns in the winter of either hemisphere', () => {
+  const from = (date: string, latitudeDeg: number, planted?: string) =>
+    isoDate(weatherFrom(dayNumber(date), planted, latitudeDeg));
+  expect([from('2025-12-31', 41), from('2026-01-01', 41)]).toEqual(['2024-08-15', '2025-08-15']);
+  for (const date of ['2025-07-01', '2025-12-31', '2026-01-01', '2026-06-30'])
+    expect(from(date, -38)).toBe('2025-02-15');
+  expect([from('2025-06-30', -38), from('2026-07-01', -38)]).toEqual(['2024-02-15', '2026-02-15']);
+  expect(from('2026-05-12', 41, '2025-06-01')).toBe('2025-06-01');
+  expect(from('2026-05-12', 41, '2025-10-01')).toBe('2025-08-15');
 });

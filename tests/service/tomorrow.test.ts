@@ -83,6 +83,18 @@ describe('tomorrow of a stored farm', () => {
     expect(many.remarks.join()).toContain('Gate Field: told for soybean until 2026-05-23');
   });
 
+  it('of two crops sown together the answer names the one that it does not look at', async () => {
+    const deps = await serviceAt('2026-05-20T17:00:00Z');
+    const { farmId, fieldId, who } = await farmWith(deps, spring(160));
+    for (const crop of ['oats', 'alfalfa-seeding'])
+      await added(deps, farmId, 'planting', { fieldId, crop, date: '2026-04-10' });
+    const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 2 });
+    expect(answer.fields[0]?.crop?.crop).toBe('oats');
+    expect(answer.remarks).toEqual([
+      expect.stringMatching(/^Gate Field: told for oats of 2026-04-10 alone, but alfalfa-seeding of 2026-04-10 /),
+    ]);
+  });
+
   it('a crop of last year whose harvest was not entered is named as long as it counts as standing', async () => {
     const deps = await serviceAt('2027-05-04T17:00:00Z');
     const { farmId, fieldId, who } = await farmWith(deps, spring(490));

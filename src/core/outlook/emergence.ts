@@ -92,7 +92,7 @@ export const flushAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown):
         species: speciesId,
         shareFrac: rounded(shareFrac, SHARE_DIGITS),
       })),
-      whiteThreadFrom: band(wave.whiteThreadFromDay, off(0.1)),
+      whiteThreadFrom: unfinished(wave.whiteThreadFromDay, off(0.1)),
       whiteThreadPeak: unfinished(wave.whiteThreadPeakDay, off(0.5)),
       whiteThreadTo: unfinished(wave.whiteThreadToDay, off(0.5)),
     };

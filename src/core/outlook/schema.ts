@@ -71,7 +71,7 @@ export const flush = z.strictObject({
   goesOn: z.boolean(),
   species: z.array(z.strictObject({ species: slug(), shareFrac: frac() })),
   /** Days on which its white-thread stock is highest: the days to aim for. */
-  whiteThreadFrom: datedBand,
+  whiteThreadFrom: openBand,
   whiteThreadPeak: openBand,
   whiteThreadTo: openBand,
 });

@@ -337,9 +337,12 @@ describe('notes', () => {
     expect(stirred.emergence[0]).toMatchObject({ yearFrom: '2024-01-01' });
   });
 
-  test('a flush that the weather cuts off has no latest peak or end, a finished one has', () => {
-    const open = ({ goesOn, start, peak, end, whiteThreadTo }: Outlook['flushes'][number]) =>
-      start.latest !== null && [peak, end, whiteThreadTo].every(({ latest }) => (latest === null) === goesOn);
+  test('a flush that the weather cuts off has no latest peak, end or white threads, a finished one has', () => {
+    const open = ({ goesOn, start, peak, end, ...of }: Outlook['flushes'][number]) =>
+      start.latest !== null &&
+      [peak, end, of.whiteThreadFrom, of.whiteThreadPeak, of.whiteThreadTo].every(
+        ({ latest }) => (latest === null) === goesOn,
+      );
     const may = outlookOf({ weather: asOf(sentWeather('2024-01-01', 145), '2024-05-20') });
     expect(may.flushes.some(({ goesOn }) => goesOn)).toBe(true);
     expect([...may.flushes, ...outlookOf({}).flushes].every(open)).toBe(true);
