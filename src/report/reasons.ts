@@ -55,7 +55,7 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
 
 /** Shares under this are told with a decimal. */
 const SMALL_SHARE = 0.05;
-const MOST_MORE_DIGITS = 3;
+const MOST_MORE_DIGITS = 6;
 
 /**
  * Why a window is closed, for people.

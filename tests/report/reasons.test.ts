@@ -26,6 +26,10 @@ const rows: readonly [Closed, string][] = [
   [closed('no-hours', 0, 2, 'h'), 'too few hours between dew, dark and rain: 0 h, needs 2 h'],
   [closed('no-weeds-in-reach', 0.004, 0.02, '1'), "too few weeds in reach: 0.4 % of the year's seedlings, needs 2 %"],
   [
+    closed('no-weeds-in-reach', 0.00499996, 0.005, '1'),
+    "too few weeds in reach: 0.499996 % of the year's seedlings, needs 0.5 %",
+  ],
+  [
     closed('nothing-at-white-thread', 0.004, 0.005, '1'),
     "nothing at white thread: 0.4 % of the year's seedlings there or at cotyledons, needs 0.5 %",
   ],
