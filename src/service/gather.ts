@@ -65,6 +65,9 @@ export const farmParts = async (
   return { fields, machines, stations, plantings, passes, goneImplements: await ownOnce(store, farmId, unknown) };
 };
 
+/** Before the autumn's first component of any species of the catalogue, MM-DD of the north. */
+const WEEDS_BEGIN = '08-01';
+
 /**
  * From when weather counts: winter annuals germinate in the autumn before the year of the weeds, which turns in the winter
  * of either hemisphere, and a crop may be older still.
@@ -72,7 +75,7 @@ export const farmParts = async (
  */
 export const weatherFrom = (on: DayNumber, planted: string | undefined, latitudeDeg: number): DayNumber => {
   const monthDay = (northern: string): string => hemisphereMonthDay(northern, latitudeDeg < 0);
-  const autumn = latestOn(monthDay('08-15'), latestOn(monthDay('01-01'), on));
+  const autumn = latestOn(monthDay(WEEDS_BEGIN), latestOn(monthDay('01-01'), on));
   return Math.min(autumn, planted === undefined ? autumn : dayNumber(planted));
 };
 

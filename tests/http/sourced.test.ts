@@ -73,7 +73,7 @@ test('a field that names its sources gets the outlook of the same field sent wit
   const answer = await ask(both);
   expect(answer.statusCode).toBe(200);
   const { credits, remarks, ...told } = answer.json();
-  const from = dayNumber('2025-08-15');
+  const from = dayNumber('2025-08-01');
   const weather = days({ from, to: today + 15 }, { forecastFrom: exampleField.today });
   expect(told).toEqual((await ask({ ...bare, weather })).json());
   expect(credits.map(({ source, stale }: { source: string; stale: boolean }) => [source, stale])).toEqual([

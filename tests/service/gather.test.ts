@@ -1,5 +1,7 @@
 import { expect, it } from 'vitest';
+import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { latestOn } from '../../src/core/weeds/season.ts';
 import { weatherFrom } from '../../src/service/gather.ts';
 import { keepWeather } from '../../src/service/keptWeather.ts';
 import { removeRecord } from '../../src/service/records.ts';
@@ -32,13 +34,13 @@ const farmInMay = async () => {
 it('takes every pass of the season, and none from before its weather, which tells nothing', async () => {
   const { passOn, input } = await farmInMay();
   await passOn('2019-05-01');
-  await passOn('2025-08-14', 'seedbed');
-  const kept = ['2025-08-15', '2026-03-01', '2026-05-12'];
+  await passOn('2025-07-31', 'seedbed');
+  const kept = ['2025-08-01', '2026-03-01', '2026-05-12'];
   for (const date of kept) await passOn(date);
-  await passOn('2025-08-15', 'seedbed');
+  await passOn('2025-08-01', 'seedbed');
   const { passes, seedbedDates } = await input();
   expect(passes?.map(({ date }) => date)).toEqual(kept);
-  expect(seedbedDates).toEqual(['2025-08-15']);
+  expect(seedbedDates).toEqual(['2025-08-01']);
 });
 
 it('loses no pass in silence: one more than the outlook takes is refused with the limit', async () => {
@@ -95,10 +97,20 @@ it('a pass with an own machine that is gone since still counts, as the machine l
 it('counts weather from the autumn before the year of the weeds, which turns in the winter of either hemisphere', () => {
   const from = (date: string, latitudeDeg: number, planted?: string) =>
     isoDate(weatherFrom(dayNumber(date), planted, latitudeDeg));
-  expect([from('2025-12-31', 41), from('2026-01-01', 41)]).toEqual(['2024-08-15', '2025-08-15']);
+  expect([from('2025-12-31', 41), from('2026-01-01', 41)]).toEqual(['2024-08-01', '2025-08-01']);
   for (const date of ['2025-07-01', '2025-12-31', '2026-01-01', '2026-06-30'])
-    expect(from(date, -38)).toBe('2025-02-15');
-  expect([from('2025-06-30', -38), from('2026-07-01', -38)]).toEqual(['2024-02-15', '2026-02-15']);
+    expect(from(date, -38)).toBe('2025-02-01');
+  expect([from('2025-06-30', -38), from('2026-07-01', -38)]).toEqual(['2024-02-01', '2026-02-01']);
   expect(from('2026-05-12', 41, '2025-06-01')).toBe('2025-06-01');
-  expect(from('2026-05-12', 41, '2025-10-01')).toBe('2025-08-15');
+  expect(from('2026-05-12', 41, '2025-10-01')).toBe('2025-08-01');
+});
+
+it('leaves out no weather that a species of the catalogue counts', () => {
+  const starts = loadCatalogue()
+    .species.filter(({ lifeForm }) => lifeForm === 'winterAnnual')
+    .flatMap(({ germination }) => germination.components.map(({ start }) => start));
+  expect(starts.length).toBeGreaterThan(0);
+  const on = dayNumber('2026-05-12');
+  const from = weatherFrom(on, undefined, 41);
+  for (const start of starts) expect(latestOn(start, on)).toBeGreaterThanOrEqual(from);
 });
