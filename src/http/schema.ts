@@ -14,7 +14,23 @@ export const unitsQuery = z.strictObject({ units: units().default('metric') });
 
 const farmUnits = () => units().describe('Units of the answer; without it, those of the farm').optional();
 
-const daysAfter = (most: number) => z.coerce.number().int().min(0).max(most).describe('Days after that day');
+const DIGITS = /^\d+$/;
+/**
+ * A whole number of a query. Number() alone would also take nothing, a blank, 0x3 and 1e1 for one. A check that sets the
+ * value, since behind a transform the form would lose its default.
+ */
+const whole = (low: number, high: number) =>
+  z
+    .unknown()
+    .check((given) => {
+      const { value, issues } = given;
+      const number = typeof value === 'string' && DIGITS.test(value) ? Number(value) : Number.NaN;
+      if (number >= low && number <= high) given.value = number;
+      else issues.push({ code: 'custom', message: `a whole number from ${low} to ${high}, in digits`, input: value });
+    })
+    .meta({ type: 'integer', minimum: low, maximum: high }) as unknown as z.ZodType<number>;
+
+const daysAfter = (most: number) => whole(0, most).describe('Days after that day');
 
 export const answerQuery = z.strictObject({
   on: civilDate().describe('The day that is asked for; without it, today in the time zone of the farm').optional(),
@@ -24,7 +40,7 @@ export const answerQuery = z.strictObject({
 
 export const outlookQuery = answerQuery.extend({ days: daysAfter(60).default(14) });
 
-const limit = () => z.coerce.number().int().min(1).max(200).describe('Most items of the page').default(50);
+const limit = () => whole(1, 200).describe('Most items of the page').default(50);
 
 export const pageQuery = z.strictObject({
   cursor: records.recordId().describe('`next` of the page before').optional(),
@@ -35,7 +51,7 @@ export const childQuery = pageQuery.extend({
 });
 
 export const historyQuery = z.strictObject({
-  cursor: z.coerce.number().int().min(0).max(Number.MAX_SAFE_INTEGER).describe('`next` of the page before').optional(),
+  cursor: whole(0, Number.MAX_SAFE_INTEGER).describe('`next` of the page before').optional(),
   limit: limit(),
   kind: z
     .enum(['farm', 'weather', ...(Object.keys(records.recordKinds) as [records.RecordKind])])

@@ -177,6 +177,32 @@ describe('tomorrow', () => {
   });
 });
 
+test.each(['', '%20', '0x3', '1e1', '%205', '+5', '5.0', '-0', '15', '٣'])(
+  'a whole number of a query is decimal digits: days=%s is none',
+  async (days) => {
+    const answer = await stored.ask('GET', at(`tomorrow?on=2026-05-12&days=${encodeURI(decodeURI(days))}`));
+    const given = JSON.stringify(decodeURI(days.replace('+', ' ')));
+    expect([answer.statusCode, answer.json().problems]).toEqual([
+      400,
+      [{ code: 'invalid-input', where: 'query.days', given, allowed: 'a whole number from 0 to 14, in digits' }],
+    ]);
+  },
+);
+
+test.each(['fields?limit=', 'fields?limit=1e1', 'history?cursor=0x0', 'history?limit=%205', 'fields?limit=1&limit=2'])(
+  '%s is refused too',
+  async (path) => {
+    expect((await stored.ask('GET', at(path))).json().problems[0].allowed).toMatch(
+      /^a whole number from \d+ to \d+, in/,
+    );
+  },
+);
+
+test('digits are taken', async () => {
+  const days = async (text: string) => (await stored.ask('GET', at(`tomorrow?on=2026-05-12&days=${text}`))).statusCode;
+  expect([await days('0'), await days('14'), await days('05')]).toEqual([200, 200, 200]);
+});
+
 test('the outlook of a stored field is that of the field sent whole', async () => {
   const url = at(`fields/${farm.ids.field}/outlook?days=1&units=metric`);
   const answer = (await stored.ask('GET', url)).json();
