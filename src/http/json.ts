@@ -1,3 +1,4 @@
+import { MOST_PROBLEMS, type Problem, whitethreadError } from '../core/base/errors.ts';
 import { refusal } from './errors.ts';
 
 /** No body of ours is nested nearly so deeply. */
@@ -51,7 +52,7 @@ export const assertShallow = (text: string): void => {
 const START = /^\s*\{\s*"fields"\s*:\s*\[\s*/;
 const END = /^\s*\}\s*$/;
 
-/** Place of the comma or bracket that ends the element which begins at `from`. */
+/** Place of the comma or bracket that ends the element or member which begins at `from`. */
 const elementEnd = (text: string, from: number): number => {
   let depth = 0;
   for (let i = from; i < text.length; ) {
@@ -60,12 +61,48 @@ const elementEnd = (text: string, from: number): number => {
       i = pastString(text, i);
       continue;
     }
-    if (depth === 0 && (code === 44 || code === 93)) return i;
+    if (depth === 0 && (code === 44 || isClose(code))) return i;
     if (isOpen(code)) depth++;
     if (isClose(code)) depth--;
     i++;
   }
   return text.length;
+};
+
+const COLON = /\s*:\s*/y;
+const ofBatch = (where: string, given: string, allowed: string): Problem => {
+  const cut = (text: string): string => (text.length > 80 ? `${text.slice(0, 77)}...` : text);
+  return { code: 'invalid-input', where: cut(where), given: cut(given), allowed };
+};
+
+const listProblems = (value: string, most: number): readonly Problem[] => {
+  if (!value.startsWith('[')) return [ofBatch('fields', value, 'a list')];
+  return /^\[\s*\]$/.test(value) ? [ofBatch('fields', 'no fields', `1 to ${most} fields`)] : [];
+};
+
+/** What is wrong with the members of a batch, as told of any other body; nothing parsed here either. */
+const batchProblems = (text: string, most: number): readonly Problem[] => {
+  const body = text.trim();
+  if (body === '') return [];
+  if (!body.startsWith('{')) return [ofBatch('input', body, 'an object { "fields": [ ... ] }')];
+  const problems: Problem[] = [];
+  let hasFields = false;
+  for (let from = 1; problems.length < MOST_PROBLEMS; ) {
+    const open = body.indexOf('"', from);
+    COLON.lastIndex = open === -1 ? body.length : pastString(body, open);
+    const name = body.slice(open + 1, COLON.lastIndex - 1);
+    if (body.slice(from, open).trim() !== '' || !COLON.test(body)) break;
+    const end = elementEnd(body, COLON.lastIndex);
+    const value = body.slice(COLON.lastIndex, end).trim();
+    if (name !== 'fields') problems.push(ofBatch(name, value, 'one of the names fields'));
+    else problems.push(...(hasFields ? [ofBatch('fields', 'twice', 'once')] : listProblems(value, most)));
+    hasFields ||= name === 'fields';
+    if (body[end] !== ',') break;
+    from = end + 1;
+  }
+  // Behind fifty problems nothing was looked at.
+  const isSure = hasFields || problems.length >= MOST_PROBLEMS;
+  return isSure ? problems : [ofBatch('fields', 'nothing', 'a list'), ...problems];
 };
 
 /**
@@ -84,10 +121,12 @@ export const fieldTexts = (text: string, most: number): string[] => {
       const isLast = text[end] === ']';
       if (isLast && !END.test(text.slice(end + 1))) break;
       if (element === '' && isLast && texts.length === 0) return [];
-      if (element === '') break;
+      if (element === '' || text[end] === '}') break;
       texts.push(element);
       if (isLast || texts.length > most) return texts;
       from = end + 1;
     }
+  const problems = batchProblems(text, most);
+  if (problems.length > 0) throw whitethreadError(problems);
   throw refusal('invalid-input', 'body', 'JSON of another form', '{ "fields": [ ... ] } with nothing beside it');
 };

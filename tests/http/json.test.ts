@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { expect, test, vi } from 'vitest';
+import type { WhitethreadError } from '../../src/core/base/errors.ts';
 import { assertShallow, fieldTexts, MOST_DEEP } from '../../src/http/json.ts';
 
 const nested = (depth: number) => '['.repeat(depth) + ']'.repeat(depth);
@@ -27,6 +28,63 @@ test.each(['', '{}', '[]', '{"fields":[{}]', '{"fields":[{}],"more":1}', '{"fiel
     expect(() => fieldTexts(text, 8)).toThrow(/fields/);
   },
 );
+
+const told = (text: string) => {
+  try {
+    return fieldTexts(text, 8);
+  } catch (error) {
+    return (error as WhitethreadError).problems.map(({ where, given, allowed }) => [where, given, allowed]);
+  }
+};
+const unknown = 'one of the names fields';
+
+test.each([
+  ['{"fields":{}}', [['fields', '{}', 'a list']]],
+  [' { "fields" : [ { "a": [1] } ] , "x" : "y, }" } ', [['x', '"y, }"', unknown]]],
+  ['[{"fields":[]}]', [['input', '[{"fields":[]}]', 'an object { "fields": [ ... ] }']]],
+  ['{}', [['fields', 'nothing', 'a list']]],
+  [
+    '{"field":[{}]}',
+    [
+      ['fields', 'nothing', 'a list'],
+      ['field', '[{}]', unknown],
+    ],
+  ],
+  [
+    '{"x":1,"fields":"a","y":{"fields":[]}}',
+    [
+      ['x', '1', unknown],
+      ['fields', '"a"', 'a list'],
+      ['y', '{"fields":[]}', unknown],
+    ],
+  ],
+  [
+    '{"fields":[],"x":1}',
+    [
+      ['fields', 'no fields', '1 to 8 fields'],
+      ['x', '1', unknown],
+    ],
+  ],
+  ['{"fields":[1],"fields":[2]}', [['fields', 'twice', 'once']]],
+  [`{"fields":[1],"x":"${'a'.repeat(99)}"}`, [['x', `"${'a'.repeat(76)}...`, unknown]]],
+])('every member of a batch that is at fault is named: %s', (text, problems) => {
+  expect(told(text)).toEqual(problems);
+});
+
+test.each([
+  '{"fields":[1}',
+  '{"fields":[1}]}',
+  '{"fields":[1]]',
+  '{"fields":[1] "x"}',
+  '{"fields":[1],}',
+  '{"fields":[1],x:1}',
+])('what is no JSON has no member at fault: %s', (text) => {
+  expect(() => fieldTexts(text, 8)).toThrow(/another form/);
+});
+
+test('of a million members that are not known fifty are named', () => {
+  expect(told(`{${'"a":1,'.repeat(1_000_000)}"fields":[1]}`)).toEqual(Array(50).fill(['a', '1', unknown]));
+});
 
 test.each(['{"fields":[]}', ' { "fields" : [ ] } '])('a batch of no fields has the form, and none: %s', (text) => {
   expect(fieldTexts(text, 8)).toEqual([]);

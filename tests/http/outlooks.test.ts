@@ -127,6 +127,21 @@ describe('what the server itself refuses says what was sent and what is allowed'
     expect((await problem('/v1/outlook-batches', { fields: Array(101).fill({}) })).given).toBe('more than 100 fields');
   });
 
+  test('a batch of another form, with every member at fault', async () => {
+    const refused = await post('/v1/outlook-batches', { fields: {}, x: 1 });
+    expect([refused.statusCode, refused.json().problems]).toEqual([
+      400,
+      [
+        { code: 'invalid-input', where: 'fields', given: '{}', allowed: 'a list' },
+        { code: 'invalid-input', where: 'x', given: '1', allowed: 'one of the names fields' },
+      ],
+    ]);
+    expect(await problem('/v1/outlook-batches', [smallField])).toMatchObject({
+      where: 'input',
+      allowed: 'an object { "fields": [ ... ] }',
+    });
+  });
+
   test('a crop that is older than its weather, in one sentence after the other', async () => {
     const planting = { crop: 'soybean', date: '2026-02-01' };
     const { detail } = (await post('/v1/outlooks', { ...smallField, planting })).json();
