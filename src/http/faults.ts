@@ -3,6 +3,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Logger } from 'pino';
 import type { App } from './contract.ts';
 import { asWhitethreadError, type ProblemDocument, problemDocument, refusal, type Sent, titles } from './errors.ts';
+import { leftoverRead } from './leftover.ts';
 
 const PROBLEM = 'application/problem+json; charset=utf-8';
 /** What a caller waits before trying again where nothing better is known, s. */
@@ -30,6 +31,7 @@ export const fail =
   (log: Logger): Fail =>
   (thrown, request, reply) => {
     const document = problemDocument(asWhitethreadError(thrown, sentOf(request)), request.id);
+    leftoverRead(request.raw);
     if (document.status >= 500) log.error({ reqId: request.id, err: thrown }, document.type);
     return sendProblem(reply, document);
   };
