@@ -1,7 +1,7 @@
 import { dayNumber } from '../core/base/day.ts';
 import { parsed } from '../core/base/schema.ts';
 import { type AsGiven, whereInSeries } from '../core/weather/asGiven.ts';
-import { findingSentence } from '../core/weather/finding.ts';
+import { findingSentence, type WeatherFinding } from '../core/weather/finding.ts';
 import { type DailyWeather, dailyWeather, type Site } from '../core/weather/schema.ts';
 import { checkedWeather } from '../core/weather/weather.ts';
 import { csvSeries } from '../sources/csv.ts';
@@ -21,17 +21,22 @@ export type WeatherToTake = PostedWeather & {
   readonly today: string;
 };
 
-/** A series as it is kept, and what was odd about the whole of it. */
+/** A series as it is kept, and what was odd: in the text that was posted first, then about the whole series. */
 export type TakenWeather = { readonly text: string; readonly findings: readonly string[] };
 
-type Posted = { readonly weather: DailyWeather; readonly given: AsGiven };
+type Posted = {
+  readonly weather: DailyWeather;
+  readonly given: AsGiven;
+  /** What its reader left out or read in its own way. */
+  readonly findings: readonly WeatherFinding[];
+};
 
 /** The weather of a CSV text with one station. @throws WhitethreadError with every problem and its line */
 const postedCsv = (text: string): Posted => stationOf(csvSeries(text), undefined, 'the body');
 
 const postedJson = (text: string): Posted => {
   const weather = parsed(dailyWeather, jsonOf(text), '');
-  return { weather, given: { whereOf: whereInSeries(weather.startDate) } };
+  return { weather, given: { whereOf: whereInSeries(weather.startDate) }, findings: [] };
 };
 
 /** The longest number in JSON has 25 characters, its comma and blanks a few; names and dates are short. */
@@ -43,7 +48,7 @@ const mostCharacters = (weather: DailyWeather): number =>
  * @throws WhitethreadError with everything that is wrong with it
  */
 export const takenWeather = ({ type, text, before, site, today }: WeatherToTake): TakenWeather => {
-  const { weather: posted, given } = type === 'csv' ? postedCsv(text) : postedJson(text);
+  const { weather: posted, given, findings: read } = type === 'csv' ? postedCsv(text) : postedJson(text);
   const whole = before === null ? posted : merged(JSON.parse(before) as DailyWeather, posted);
   // What was kept was sound, so whatever cannot be is told by its row in what was posted.
   const firstRow = dayNumber(posted.startDate) - dayNumber(whole.startDate);
@@ -51,5 +56,5 @@ export const takenWeather = ({ type, text, before, site, today }: WeatherToTake)
   const { findings } = checkedWeather(asForecastFrom(whole, today), site, dayNumber(today), asGiven);
   // What came as JSON is kept as it came, to write it anew takes as long as to read it did; but no megabytes of blanks.
   const isAsItCame = type === 'json' && before === null && text.length <= mostCharacters(whole);
-  return { text: isAsItCame ? text : JSON.stringify(whole), findings: findings.map(findingSentence) };
+  return { text: isAsItCame ? text : JSON.stringify(whole), findings: [...read, ...findings].map(findingSentence) };
 };

@@ -53,6 +53,25 @@ describe('weather', () => {
     expect(tempMaxC.slice(0, 4)).toEqual([17, 21, 25, 19]);
   });
 
+  test('what the reader of CSV met is told to PUT and PATCH alike', async () => {
+    const body =
+      'date,tmax_c,tmin_c,rain_mm,remark\n2026-05-03,20,10,T,calm\n2026-05-04,21,M,0,calm\n2026-05-04,21,M,0,calm';
+    const headers = { 'content-type': 'text/csv' };
+    for (const method of ['PUT', 'PATCH'] as const) {
+      const answer = await stored.ask(method, url(), { body, headers });
+      expect(answer.statusCode).toBe(200);
+      const { findings } = answer.json();
+      const words = [
+        'stood in the file 2 times',
+        'mark for "missing"',
+        '1 trace(s) of rain',
+        'Column remark was left out',
+      ];
+      for (const [i, word] of words.entries()) expect(findings[i]).toContain(word);
+    }
+    await stored.ask('PUT', url(), { body: exampleField.weather });
+  });
+
   test.each([
     ['a low above its high', { startDate: '2026-05-01', tempMaxC: [5], tempMinC: [9], rainMm: [0] }, 422],
     ['columns of different length', { startDate: '2026-05-01', tempMaxC: [5, 6], tempMinC: [1], rainMm: [0] }, 400],
