@@ -3,6 +3,7 @@ import { type WhitethreadError, whitethreadError } from '../core/base/errors.ts'
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
+import { type ExpectedWeed, MOST_DENSITY } from '../core/weeds/schema.ts';
 import { hemisphereMonthDay, latestOn } from '../core/weeds/season.ts';
 import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
@@ -126,6 +127,14 @@ export const unreached = (
 /** What is asked of a field: the day, the crop it is asked for, and how many days after it. */
 export type Question = Omit<Cropping, 'note'> & { readonly timeZone: string; readonly on: DayNumber };
 
+/** Records kept before a species was refused that stands twice: it counts once, with both weights. */
+const eachOnce = (weeds: readonly ExpectedWeed[]): ExpectedWeed[] => {
+  const densities = new Map<string, number>();
+  for (const { species, relativeDensity } of weeds)
+    densities.set(species, Math.min(MOST_DENSITY, (densities.get(species) ?? 0) + relativeDensity));
+  return [...densities].map(([species, relativeDensity]) => ({ species, relativeDensity }));
+};
+
 /** One stored field as the request that its outlook is computed from. What happened before its weather begins tells nothing. */
 export const fieldInput = (
   field: Kept<FieldRecord>,
@@ -149,7 +158,7 @@ export const fieldInput = (
     weather: asKnownOn(cut(weather, from, on + AHEAD_DAYS), on),
     today: isoDate(on),
     ...(planting === undefined ? {} : { planting: sown(planting.data) }),
-    weeds: [...weeds],
+    weeds: eachOnce(weeds),
     seedbedDates: made.filter(isSeedbed).map(({ data }) => data.date),
     passes: made
       .filter((pass) => !isSeedbed(pass))

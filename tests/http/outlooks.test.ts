@@ -82,6 +82,13 @@ describe('POST /v1/outlooks', () => {
     expect(batch.json().outlooks[0].problems[0].code).toBe('weather-fahrenheit');
   });
 
+  test('a species that stands twice is 400 at its second place', async () => {
+    const weeds = [{ species: 'waterhemp' }, { species: 'waterhemp' }];
+    const answer = await post('/v1/outlooks', { ...smallField, weeds });
+    expect([answer.statusCode, answer.json().type]).toEqual([400, '/errors#invalid-input']);
+    expect(answer.json().problems).toMatchObject([{ where: 'weeds[1].species', given: '"waterhemp"' }]);
+  });
+
   test('an unknown weed is 422, with the list of those that are known', async () => {
     const answer = await post('/v1/outlooks', wrong);
     expect(answer.statusCode).toBe(422);

@@ -211,6 +211,32 @@ test.each([
   expect(problem.given).toMatch(given);
 });
 
+test('a field that names a species twice is refused at its second place; one that was kept so is read, listed and answered', async () => {
+  const weeds = [{ species: 'waterhemp' }, { species: 'waterhemp', relativeDensity: 2 }];
+  const refused = await stored.ask('POST', at('fields'), { body: { ...own('field'), weeds } });
+  expect(refused.statusCode).toBe(400);
+  expect(refused.json()).toMatchObject({
+    type: '/errors#invalid-input',
+    problems: [
+      { where: 'weeds[1].species', given: '"waterhemp"', allowed: expect.stringContaining('each species once') },
+    ],
+  });
+
+  const { id } = (await stored.ask('POST', at('fields'), { body: own('field') })).json();
+  const row = await stored.deps.store.read(farm.id, 'field', id);
+  if (row === null) throw new Error('no field');
+  const text = JSON.stringify({ ...JSON.parse(row.text), weeds: weeds.map((one) => ({ relativeDensity: 1, ...one })) });
+  await stored.deps.store.change({ ...row, text }, row.version, { keyId: 'op', atMs: Date.now() });
+  const read = await stored.ask('GET', at(`fields/${id}`));
+  expect([read.statusCode, read.json().data.weeds.length]).toEqual([200, 2]);
+  const list = (await stored.ask('GET', at('fields?limit=200'))).json();
+  expect(list.items.some((item: { id: string }) => item.id === id)).toBe(true);
+  const answer = await stored.ask('GET', at(`fields/${id}/outlook?on=2026-05-19`));
+  expect(answer.statusCode).toBe(200);
+  expect(answer.json().emergence.map(({ species }: { species: string }) => species)).toEqual(['waterhemp']);
+  await stored.ask('DELETE', at(`fields/${id}`), { headers: { 'if-match': '"2"' } });
+});
+
 test('a farm without a time zone would have the days of Greenwich, and is refused', async () => {
   const { timeZone: _, ...body } = bodies.farm;
   const answer = await stored.ask('POST', '/v1/farms', { body });

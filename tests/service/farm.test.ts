@@ -48,6 +48,9 @@ test('every problem of a farm file is named with its place', () => {
     /latitudeDeg: given 95[\s\S]*fields\[0\]\.soil\.texture: given "mud"/,
   );
   expect(() => readFarm(write({ ...farm, crops: [] }), today)).toThrow(/crops/);
+  const weeds = [{ species: 'waterhemp' }, { species: 'waterhemp' }];
+  const twice = { ...farm, fields: [{ ...farm.fields[0], weeds }] };
+  expect(() => readFarm(write(twice), today)).toThrow(/fields\[0\]\.weeds\[1\]\.species: given "waterhemp"/);
 });
 
 test('a missing file and broken JSON have their own answers', () => {

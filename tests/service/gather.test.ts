@@ -114,3 +114,23 @@ it('leaves out no weather that a species of the catalogue counts', () => {
   const from = weatherFrom(on, undefined, 41);
   for (const start of starts) expect(latestOn(start, on)).toBeGreaterThanOrEqual(from);
 });
+
+it('a kept field that names a species twice counts it once, with both weights, at most 1000', async () => {
+  const { deps, farmId, who, fieldId, input } = await farmInMay();
+  const weeds = [
+    { species: 'waterhemp', relativeDensity: 2 },
+    { species: 'giant-foxtail', relativeDensity: 600 },
+    { species: 'waterhemp', relativeDensity: 0.5 },
+    { species: 'giant-foxtail', relativeDensity: 600 },
+  ];
+  const row = await deps.store.read(farmId, 'field', fieldId);
+  if (row === null) throw new Error('no field');
+  const text = JSON.stringify({ ...JSON.parse(row.text), weeds });
+  await deps.store.change({ ...row, text }, row.version, { keyId: who.keyId, atMs: deps.nowMs() });
+  expect((await input()).weeds).toEqual([
+    { species: 'waterhemp', relativeDensity: 2.5 },
+    { species: 'giant-foxtail', relativeDensity: 1000 },
+  ]);
+  const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
+  expect([answer.fields.length, answer.failed]).toEqual([1, []]);
+});

@@ -15,7 +15,7 @@ import { pass } from '../base/schema.ts';
 import { crop, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';
-import { expectedWeed, species, weedStages } from '../weeds/schema.ts';
+import { expectedWeeds, species, weedStages } from '../weeds/schema.ts';
 import { groundReason, implement, passWindow, windowDay } from '../windows/schema.ts';
 
 /** An implement that is owned: the catalogue's, with what differs on this farm. */
@@ -40,7 +40,7 @@ export const fieldRequest = z.strictObject({
   planting: planting.optional(),
   /** Full-width seedbed cultivations that were made; each kills what has germinated. */
   seedbedDates: z.array(civilDate()).max(50).default([]),
-  weeds: z.array(expectedWeed).min(1).max(100),
+  weeds: expectedWeeds,
   passes: z.array(pass).max(200).default([]),
   implements: z.array(ownedImplement).min(1).max(MOST_IMPLEMENTS),
   /** Windows are given for today and so many days after it, as far as the weather reaches. */

@@ -126,9 +126,31 @@ export const killProfile = z.strictObject({
 });
 export type KillProfile = z.infer<typeof killProfile>;
 
+export const MOST_DENSITY = 1000;
+
 /** A species that is expected in a field, with a weight relative to the others. */
 export const expectedWeed = z.strictObject({
   species: slug(),
-  relativeDensity: z.number().positive().max(1000).default(1).meta({ unit: '1' }),
+  relativeDensity: z.number().positive().max(MOST_DENSITY).default(1).meta({ unit: '1' }),
 });
 export type ExpectedWeed = Readonly<z.infer<typeof expectedWeed>>;
+
+/** Everything that is expected in a field: of a species named twice nobody could tell which weight is meant. */
+export const expectedWeeds = z
+  .array(expectedWeed)
+  .min(1)
+  .max(100)
+  .superRefine((weeds, { addIssue }) => {
+    const firstOf = new Map<string, number>();
+    for (const [i, { species: id }] of weeds.entries()) {
+      const first = firstOf.get(id);
+      if (first === undefined) firstOf.set(id, i);
+      else
+        addIssue({
+          code: 'custom',
+          message: `each species once, and ${id} stands at [${first}] already: leave one of the two out`,
+          path: [i, 'species'],
+        });
+    }
+  })
+  .describe('Each species once');

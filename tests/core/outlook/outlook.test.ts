@@ -114,6 +114,25 @@ describe('input', () => {
     expect(problems.map(({ where }) => where)).toEqual(['weeds', 'horizonDays']);
   });
 
+  test('a species that stands twice is told at its second place, with where it stands first', () => {
+    const weeds = ['waterhemp', 'velvetleaf', 'velvetleaf', 'waterhemp'].map((species) => ({ species }));
+    const allowed = (first: string) => expect.stringContaining(`each species once, and ${first} already`);
+    expect(errorOf(fieldInput({ weeds })).problems).toEqual([
+      {
+        code: 'invalid-input',
+        where: 'weeds[2].species',
+        given: '"velvetleaf"',
+        allowed: allowed('velvetleaf stands at [1]'),
+      },
+      {
+        code: 'invalid-input',
+        where: 'weeds[3].species',
+        given: '"waterhemp"',
+        allowed: allowed('waterhemp stands at [0]'),
+      },
+    ]);
+  });
+
   test('without a planting there is no crop, and tools that need none still have windows', () => {
     const answer = outlook(without('planting'), catalogue);
     expect(answer.crop).toBeNull();
