@@ -10,6 +10,7 @@ import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import { clockFarFromSun, outsideEvidence } from './placeNotes.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
+import { classAndMeasured } from './soilNotes.ts';
 
 type Note = Outlook['notes'][number];
 
@@ -167,6 +168,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
     ...clockFarFromSun(field.site, today),
     ...outsideEvidence(field.site.latitudeDeg),
+    ...classAndMeasured(field.soil, input.constants),
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),
     ...seedbedInCrop(field),

@@ -21,9 +21,12 @@ export type TextureClass = (typeof textureClasses)[number];
 /** What the field is made of and what lies on it. Give a texture class, or sand and clay when a laboratory measured them. */
 export const soil = z
   .strictObject({
-    texture: z.enum(textureClasses).optional(),
-    sandFrac: frac().optional(),
-    clayFrac: frac().optional(),
+    texture: z
+      .enum(textureClasses)
+      .describe('Counts for sandFrac or clayFrac where that one is not given, at most for what the other leaves')
+      .optional(),
+    sandFrac: frac().describe('Measured share of sand by weight; goes before that of the texture class').optional(),
+    clayFrac: frac().describe('Measured share of clay by weight; goes before that of the texture class').optional(),
     /** Organic matter by weight; the regression behind the soil constants holds to 0.08. */
     organicMatterFrac: frac().max(0.08).default(0.025),
     /** How fast spare water leaves: tile-drained or sandy subsoil is good, a pan or a wet bottom is poor. */

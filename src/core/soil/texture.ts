@@ -81,10 +81,13 @@ export const hydraulics = (sand: number, clay: number, organicMatterFrac: number
   };
 };
 
-/** The constants of a soil as a farmer gives it: measured sand and clay go before the class. */
+/**
+ * The constants of a soil as a farmer gives it: measured sand and clay go before the class. Where only one was measured the
+ * class counts for the other, at most what the measured one leaves: more than all of the soil would be none.
+ */
 export const soilConstants = (soil: Soil): SoilConstants => {
   const point = soil.texture === undefined ? undefined : classPoints[soil.texture];
-  const sand = soil.sandFrac ?? point?.sandFrac ?? Number.NaN;
-  const clay = soil.clayFrac ?? point?.clayFrac ?? Number.NaN;
+  const sand = soil.sandFrac ?? Math.min(point?.sandFrac ?? Number.NaN, 1 - (soil.clayFrac ?? 0));
+  const clay = soil.clayFrac ?? Math.min(point?.clayFrac ?? Number.NaN, 1 - (soil.sandFrac ?? 0));
   return hydraulics(sand, clay, soil.organicMatterFrac);
 };

@@ -394,6 +394,35 @@ describe('notes', () => {
     expect(codes({ passes: [] })).not.toContain('pass-made-today');
   });
 
+  test.each([
+    [
+      { texture: 'clay', sandFrac: 0.9 },
+      'class clay and sandFrac are',
+      'counts for clay alone',
+      '90 % sand and 10 % clay',
+    ],
+    [
+      { texture: 'loam', clayFrac: 0.255 },
+      'loam and clayFrac are',
+      'counts for sand alone',
+      '40 % sand and 25.5 % clay',
+    ],
+    [
+      { texture: 'loam', sandFrac: 0.6, clayFrac: 0 },
+      'and sandFrac and clayFrac are',
+      'does not count',
+      '60 % sand and 0 % clay',
+    ],
+  ] as const)('that a class and measured shares are both given: %j', (soil, ...words) => {
+    const note = outlookOf({ soil }).notes.find(({ code }) => code === 'texture-and-fractions');
+    for (const word of words) expect(note?.text).toContain(word);
+  });
+
+  test('nothing of the soil is told where a class or measured shares stand alone', () => {
+    for (const soil of [{ texture: 'clay' }, { sandFrac: 0.3, clayFrac: 0.2 }] as const)
+      expect(codes({ soil })).not.toContain('texture-and-fractions');
+  });
+
   test('what the passes so far are taken to have cost the stand is told, of those in this crop before today', () => {
     const told = (...dates: string[]) =>
       outlookOf({ passes: dates.map((date) => ({ date, implement: 'rotary-hoe' })) }).notes.find(

@@ -240,3 +240,27 @@ describe('the first profile', () => {
     expect(south.temp10MeanC[19]).toBeLessThan(north.temp10MeanC[19] as number);
   });
 });
+
+describe('sand and clay', () => {
+  const reckoned = (texture: TextureClass, rest: Parameters<typeof ground>[1]) => {
+    const { sandFrac, clayFrac } = soilConstants(ground(texture, rest));
+    return [sandFrac, clayFrac];
+  };
+
+  test('what was measured goes before the class, which counts for the other', () => {
+    const [sand, clay] = reckoned('loam', {});
+    expect(reckoned('loam', { sandFrac: 0.5 })).toEqual([0.5, clay]);
+    expect(reckoned('loam', { clayFrac: 0.1 })).toEqual([sand, 0.1]);
+    expect(reckoned('loam', { sandFrac: 0.6, clayFrac: 0 })).toEqual([0.6, 0]);
+  });
+
+  test('the class counts for at most what the measured share leaves', () => {
+    for (const texture of textureClasses)
+      for (const rest of [{ sandFrac: 0.9 }, { sandFrac: 1 }, { clayFrac: 0.9 }, { clayFrac: 1 }]) {
+        const [sand = 2, clay = 2] = reckoned(texture, rest);
+        expect(Math.min(sand, clay)).toBeGreaterThanOrEqual(0);
+        expect(sand + clay).toBeLessThanOrEqual(1);
+      }
+    expect(reckoned('clay', { sandFrac: 0.9 })).toEqual([0.9, expect.closeTo(0.1, 12)]);
+  });
+});
