@@ -8,6 +8,7 @@ import type { WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
+import { passesAhead, passToday } from './passNotes.ts';
 import { clockFarFromSun, outsideEvidence } from './placeNotes.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 import { classAndMeasured } from './soilNotes.ts';
@@ -132,17 +133,6 @@ const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
   ];
 };
 
-const passToday = ({ passes, today }: FieldRequest): Note[] => {
-  const made = passes.filter(({ date }) => date === today).map(({ implement }) => implement);
-  if (made.length === 0) return [];
-  return [
-    {
-      code: 'pass-made-today',
-      text: `A pass of this day is named (${made.join(', ')}): the windows of this day are told as it was before, those of the days after count it.`,
-    },
-  ];
-};
-
 /** Less than this share of the stand is not worth a word. Default of judgement. */
 const TOLD_LOSS_FRAC = 0.005;
 
@@ -175,6 +165,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...oddDepth(input),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
+    ...passesAhead(field, weather, today),
     ...standLost(input),
   ];
 };

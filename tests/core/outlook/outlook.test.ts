@@ -4,7 +4,7 @@ import { describe, expect, test, vi } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
 import type { WhitethreadError } from '../../../src/core/base/errors.ts';
 import { parsed } from '../../../src/core/base/schema.ts';
-import { chosen } from '../../../src/core/outlook/catalogue.ts';
+import { chosen, SEEDBED_IMPLEMENT } from '../../../src/core/outlook/catalogue.ts';
 import { outlook } from '../../../src/core/outlook/outlook.ts';
 import { type FieldInput, fieldRequest, type Outlook } from '../../../src/core/outlook/schema.ts';
 import type { DailyWeather } from '../../../src/core/weather/schema.ts';
@@ -392,6 +392,39 @@ describe('notes', () => {
     const [made] = outlookOf({ passes }).notes.filter(({ code }) => code === 'pass-made-today');
     expect(made?.text).toContain('(rotary-hoe)');
     expect(codes({ passes: [] })).not.toContain('pass-made-today');
+  });
+
+  test('a pass after today is told to be reckoned as if made, by date, whatever its place in the request', () => {
+    const seedbedDates = ['2024-05-05', '2024-05-21'];
+    const passes = ['2024-05-20', '2024-05-23', '2024-05-22'].map((date) => ({ date, implement: 'rotary-hoe' }));
+    const noted = (changes: Partial<FieldInput>) => outlookOf(changes).notes.find(({ code }) => code === 'pass-ahead');
+    const note = noted({ seedbedDates, passes });
+    expect(note?.text).toContain(
+      'Named after today: 2024-05-21 SEEDBED, 2024-05-22 rotary-hoe, 2024-05-23 rotary-hoe. '.replace(
+        'SEEDBED',
+        SEEDBED_IMPLEMENT,
+      ),
+    );
+    expect(noted({ seedbedDates, passes: passes.toReversed() })).toEqual(note);
+    expect(codes({ passes: passes.slice(0, 1) })).not.toContain('pass-ahead');
+    expect(codes({ seedbedDates, passes })).not.toContain('pass-beyond-weather');
+  });
+
+  test('a pass after the last day of the weather changes nothing but that it is told', () => {
+    const end = '2024-06-30';
+    const weather = asOf(sentWeather('2024-01-01', 182), '2024-05-20');
+    const on = (date: string) => outlookOf({ weather, passes: [{ date, implement: 'rotary-hoe' }] });
+    const { notes, ...answer } = on('2024-07-01');
+    const { notes: none, ...without } = outlookOf({ weather });
+    expect(answer).toEqual(without);
+    expect(notes.filter((note) => !none.some(({ code }) => code === note.code))).toEqual([
+      {
+        code: 'pass-beyond-weather',
+        text: expect.stringContaining(`after ${end}, the last day of the weather: 2024-07-01 rotary-hoe.`),
+      },
+    ]);
+    expect(on(end).notes.map(({ code }) => code)).toContain('pass-ahead');
+    expect(codes({ weather, seedbedDates: ['2024-05-05', '2024-07-02'] })).toContain('pass-beyond-weather');
   });
 
   test.each([

@@ -1,0 +1,53 @@
+import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
+import type { WeatherDays } from '../weather/series.ts';
+import { SEEDBED_IMPLEMENT } from './catalogue.ts';
+import type { FieldRequest, Outlook } from './schema.ts';
+
+/** That a pass of today is named, which counts from tomorrow on. */
+export const passToday = ({ passes, today }: FieldRequest): Outlook['notes'] => {
+  const made = passes.filter(({ date }) => date === today).map(({ implement }) => implement);
+  if (made.length === 0) return [];
+  return [
+    {
+      code: 'pass-made-today',
+      text: `A pass of this day is named (${made.join(', ')}): the windows of this day are told as it was before, those of the days after count it.`,
+    },
+  ];
+};
+
+/** Passes after today: one that is being tried out, or a wrong date, and only who asks can tell which. */
+export const passesAhead = (
+  { passes, seedbedDates }: FieldRequest,
+  { startDay, days }: Pick<WeatherDays, 'startDay' | 'days'>,
+  today: DayNumber,
+): Outlook['notes'] => {
+  const end = startDay + days - 1;
+  const ahead = [...passes, ...seedbedDates.map((date) => ({ date, implement: SEEDBED_IMPLEMENT }))].filter(
+    ({ date }) => dayNumber(date) > today,
+  );
+  const named = (isCounted: boolean) =>
+    ahead
+      .filter(({ date }) => dayNumber(date) <= end === isCounted)
+      .map(({ date, implement }) => `${date} ${implement}`)
+      .toSorted()
+      .join(', ');
+  const [counted, beyond] = [named(true), named(false)];
+  return [
+    ...(counted === ''
+      ? []
+      : [
+          {
+            code: 'pass-ahead',
+            text: `Named after today: ${counted}. The answer is reckoned as if that had been done, its dates of emergence and flushes too; what is not being tried out should have its date corrected or be left out.`,
+          },
+        ]),
+    ...(beyond === ''
+      ? []
+      : [
+          {
+            code: 'pass-beyond-weather',
+            text: `Named after ${isoDate(end)}, the last day of the weather: ${beyond}. That changes nothing in this answer; correct the date, or give weather up to it.`,
+          },
+        ]),
+  ];
+};
