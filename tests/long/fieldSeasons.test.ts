@@ -59,8 +59,8 @@ const randomField = (next: () => number): FieldInput => {
       slopeFrac: 0.2 * next(),
     },
     weather: { ...randomWeather(next, latitudeDeg, startDay, days), forecastFrom: today },
-    weeds: Array.from({ length: 3 }, () => ({
-      species: pick(next, catalogue.species).id,
+    weeds: [...new Set(Array.from({ length: 3 }, () => pick(next, catalogue.species).id))].map((species) => ({
+      species,
       relativeDensity: 1 + next(),
     })),
     implements: [{ id: pick(next, catalogue.implements).id }, { id: pick(next, catalogue.implements).id }],
