@@ -20,12 +20,13 @@ const isFilledAhead = (weather: DailyWeather): boolean =>
  */
 const runName = (
   plantings: FarmParts['plantings'],
-  field: Kept<FieldRecord>,
+  fieldId: string,
+  latitudeDeg: number,
   on: DayNumber,
   weather: DailyWeather,
 ): string => {
-  const planting = plantingOn(plantings, field.id, on);
-  const from = weatherFrom(on, planting?.data.date, centroid(field.data.geometry).latitudeDeg);
+  const planting = plantingOn(plantings, fieldId, on);
+  const from = weatherFrom(on, planting?.data.date, latitudeDeg);
   const known = cut(weather, from, on + AHEAD_DAYS);
   const alone = isFilledAhead(known) ? on : '';
   return [planting?.id, from, profileDays(known.tempMaxC.length), alone].join(' ');
@@ -38,9 +39,11 @@ export const runs = (
   days: readonly DayNumber[],
   weather: DailyWeather,
 ): readonly (readonly DayNumber[])[] => {
+  // Once: an outline may have thousands of positions, and a record thousands of days.
+  const { latitudeDeg } = centroid(field.data.geometry);
   const found = new Map<string, DayNumber[]>();
   for (const day of days) {
-    const name = runName(plantings, field, day, weather);
+    const name = runName(plantings, field.id, latitudeDeg, day, weather);
     found.set(name, [...(found.get(name) ?? []), day]);
   }
   return [...found.values()];
