@@ -15,11 +15,12 @@ const once = { scope: 'server', key: 'demo-farm', hash: 'demo-farm' };
 type Keep = (kind: RecordKind, data: unknown) => Promise<string>;
 
 const keepField = async (keep: Keep, field: FieldInput, stationId: string): Promise<void> => {
-  const { name, areaHa, soil, weeds, site, planting, seedbedDates = [], passes = [] } = field;
+  const { name, areaHa, soil, weeds, site, planting, companions = [], seedbedDates = [], passes = [] } = field;
   const { latitudeDeg, longitudeDeg, elevationM } = site;
   const geometry = { type: 'Point', coordinates: [longitudeDeg, latitudeDeg] };
   const fieldId = await keep('field', { name, areaHa, geometry, elevationM, soil, weeds, stationId });
-  if (planting !== undefined) await keep('planting', { fieldId, ...planting });
+  for (const sown of [...companions, ...(planting === undefined ? [] : [planting])])
+    await keep('planting', { fieldId, ...sown });
   const seedbeds = seedbedDates.map((date) => ({ date, implement: 'seedbed' }));
   for (const pass of [...seedbeds, ...passes]) await keep('pass', { fieldId, ...pass });
 };

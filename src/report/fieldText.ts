@@ -4,7 +4,7 @@ import { bandText, dateText } from './dates.ts';
 import { tenderText } from './reasons.ts';
 import { wrapped } from './table.ts';
 import { percent, shown, type Units } from './units.ts';
-import { words } from './windowsText.ts';
+import { words } from './words.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 

@@ -1,5 +1,6 @@
 import { dayNumber, isoDate } from '../core/base/day.ts';
 import { rounded } from '../core/base/numbers.ts';
+import type { CropAnswer } from '../core/outlook/schema.ts';
 import type { Farm } from '../service/farm.ts';
 import type { ShownOutlook } from '../service/schema.ts';
 import { bandText, dateText, spanText, weekdayText } from './dates.ts';
@@ -7,7 +8,8 @@ import { cropText, listText, shareText } from './fieldText.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { headText } from './tomorrowText.ts';
 import { depthText, percent, shown, type Units } from './units.ts';
-import { bestText, windowsText, words } from './windowsText.ts';
+import { bestText, windowsText } from './windowsText.ts';
+import { words } from './words.ts';
 
 /** Days before today that the soil table shows. */
 const SOIL_DAYS_BACK = 3;
@@ -96,9 +98,7 @@ const flushesText = ({ flushes, emergence, today }: ShownOutlook): string[] => {
   return listText('Flushes', items);
 };
 
-const cropLines = (outlook: ShownOutlook, units: Units): string => {
-  const { crop, today } = outlook;
-  if (crop === null) return 'Crop\n  no crop in the ground';
+const cropLines = (crop: CropAnswer, today: string, units: Units): string => {
   const stages = crop.stages.map(({ stage, reached }) => `${stage} ${bandText(reached, today)}`).join(', ');
   const closes = crop.canopyCloses === null ? 'not within the days known' : bandText(crop.canopyCloses, today);
   const tip =
@@ -106,12 +106,17 @@ const cropLines = (outlook: ShownOutlook, units: Units): string => {
       ? []
       : [`  Shoot tip ${shown(crop.shootTipDepthCm, 'cm', units)} below the surface`];
   return [
-    'Crop',
     wrapped('  ', cropText(crop, today, units), 4),
     ...tip,
     ...(stages === '' ? [] : [wrapped('  ', `Stages: ${stages}`, 4)]),
     wrapped('  ', `Covers ${percent(crop.coverFrac)} of the ground; canopy closes: ${closes}`, 4),
   ].join('\n');
+};
+
+const cropsPart = ({ crop, companions, today }: ShownOutlook, units: Units): string => {
+  const all = crop === null ? companions : [crop, ...companions];
+  if (all.length === 0) return 'Crop\n  no crop in the ground';
+  return [all.length === 1 ? 'Crop' : 'Crops', ...all.map((one) => cropLines(one, today, units))].join('\n');
 };
 
 const windowsPart = (outlook: ShownOutlook, units: Units): string => {
@@ -123,7 +128,7 @@ const windowsPart = (outlook: ShownOutlook, units: Units): string => {
   return [
     'Windows',
     ...spans.map((span) => `  ${span}`),
-    windowsText(outlook.windowDays, words(outlook.crop?.crop ?? 'crop'), units),
+    windowsText(outlook.windowDays, units),
     wrapped('  ', bestText(outlook.windowDays) ?? 'Nothing is open in these days.', 4),
   ].join('\n');
 };
@@ -137,7 +142,7 @@ export const outlookText = (outlook: ShownOutlook, farm: Farm, units: Units): st
     soilText(outlook, units),
     emergenceText(outlook),
     ...flushesText(outlook),
-    cropLines(outlook, units),
+    cropsPart(outlook, units),
     windowsPart(outlook, units),
     ...listText(
       'Notes',
@@ -151,7 +156,7 @@ export const outlookText = (outlook: ShownOutlook, farm: Farm, units: Units): st
 
 /** One row a day: soil, crop, and the share of each weed that is up. */
 export const outlookRows = (outlook: ShownOutlook): Record<string, string | number | boolean | null>[] => {
-  const { soil, crop, emergence } = outlook;
+  const { soil, crop, companions, emergence } = outlook;
   const kept = (column: readonly (number | null)[] | undefined, i: number): number | null => {
     const value = column?.[i];
     return value === undefined || value === null ? null : rounded(value, 4);
@@ -172,6 +177,7 @@ export const outlookRows = (outlook: ShownOutlook): Record<string, string | numb
     crusted: soil.crusted[i] ?? null,
     workable: soil.workable[i] ?? null,
     cropLeaf: kept(crop?.leaf, i),
+    ...Object.fromEntries(companions.map(({ crop: id, leaf }) => [`cropLeaf ${id}`, kept(leaf, i)])),
     ...Object.fromEntries(
       emergence.map(({ species, emergedFrac }) => [`emergedFrac ${species}`, kept(emergedFrac, i)]),
     ),

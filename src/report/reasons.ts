@@ -1,5 +1,6 @@
 import type { Closed, ClosedReason } from '../core/windows/schema.ts';
 import { depthText, shown, type Units } from './units.ts';
+import { words } from './words.ts';
 
 /** A reason in words: numbers with their unit, and what the crop is called. */
 type Words = {
@@ -41,14 +42,14 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'crop-too-tall': ({ crop, given, limit }) => `${crop} too tall: ${given}, limit ${limit}`,
   'crop-not-listed': ({ crop, detail }) => `not a tool for ${crop} ${detail}`.trimEnd(),
   'no-crop': () => 'no crop in the ground',
-  'no-rows': ({ detail }) => `no rows to steer by${detail === '' ? '' : `, crop ${detail}`}`,
-  'rows-too-narrow': ({ given, limit }) => `rows too narrow: ${given}, needs ${limit}`,
+  'no-rows': ({ crop, detail }) => `no rows to steer by${detail === '' ? '' : `, ${crop} ${detail}`}`,
+  'rows-too-narrow': ({ crop, given, limit }) => `${crop} rows too narrow: ${given}, needs ${limit}`,
   'shoot-tip-near': ({ crop, given, limit, detail }) =>
     detail === ''
       ? `${crop} shoot tip ${given} below the surface, needs ${limit}`
       : `${crop} near the surface: ${given} of the heat to emergence, limit ${limit}`,
-  'seed-too-shallow': ({ given, limit }) => `seed lies too shallow: ${given}, needs ${limit}`,
-  'passes-used-up': ({ given, limit }) => `passes used up: ${given} made, limit ${limit}`,
+  'seed-too-shallow': ({ crop, given, limit }) => `${crop} seed lies too shallow: ${given}, needs ${limit}`,
+  'passes-used-up': ({ crop, given, limit }) => `passes used up in ${crop}: ${given} made, limit ${limit}`,
   'too-much-residue': ({ given, limit }) => `too much residue: ${given} of the ground, limit ${limit}`,
   'fire-risk': ({ given, limit }) => `dry residue may burn: on ${given} of the ground, limit ${limit}`,
 };
@@ -60,10 +61,10 @@ const MOST_MORE_DIGITS = 6;
 /**
  * Why a window is closed, for people.
  * @param last the same reason on another of several days: values that differ are given as from and to
- * @example closedText({ reason: 'rain-next-day', given: 8, limit: 2.5, unit: 'mm' }, 'soybean', 'metric')
+ * @example closedText({ reason: 'rain-next-day', given: 8, limit: 2.5, unit: 'mm' }, 'metric')
  * // 'rain 8 mm next day, limit 2.5 mm'
  */
-export const closedText = (closed: Closed, crop: string, units: Units, last: Closed = closed): string => {
+export const closedText = (closed: Closed, units: Units, last: Closed = closed): string => {
   const text = (value: number | null, digits: number): string =>
     value === null ? 'unknown' : shown(value, closed.unit, units, digits);
   // 0.28 against 0.28, or 0 % against 1 % for 0.4 against 0.5, explains nothing: then more digits.
@@ -77,7 +78,7 @@ export const closedText = (closed: Closed, crop: string, units: Units, last: Clo
     given: from === to ? from : `${bare(from)} to ${to}`,
     limit: number(closed.limit),
     detail: closed.detail ?? '',
-    crop,
+    crop: words(closed.crop ?? 'crop'),
   });
   // Numbers are in the reader's unit already; what is left are the depths that a reason is about.
   return depthText(sentence, units);

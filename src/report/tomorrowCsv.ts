@@ -5,7 +5,7 @@ import { csvInUnits } from './csv.ts';
 import { clockText } from './dates.ts';
 import { closedText } from './reasons.ts';
 import type { Units } from './units.ts';
-import { leftFrac, whiteThreadKill, words } from './windowsText.ts';
+import { leftFrac, whiteThreadKill } from './windowsText.ts';
 
 const columns = [
   ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours', 'after', 'until'],
@@ -15,7 +15,7 @@ const columns = [
 type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
 
 const fieldRows = (
-  { name, crop, windowDays, weather, cautions }: TomorrowAnswer['fields'][number],
+  { name, windowDays, weather, cautions }: TomorrowAnswer['fields'][number],
   farm: TomorrowAnswer,
   units: Units,
 ): Row[] =>
@@ -40,7 +40,7 @@ const fieldRows = (
       standLossFrac: rounded(day.standLossFrac, 3),
       score: rounded(day.score, 1),
       closed: day.closed.map(({ reason }) => reason).join(' '),
-      why: day.closed.map((closed) => closedText(closed, words(crop?.crop ?? 'crop'), units)).join('; '),
+      why: day.closed.map((closed) => closedText(closed, units)).join('; '),
       tempMaxC: sky?.tempMaxC ?? null,
       tempMinC: sky?.tempMinC ?? null,
       rainMm: sky?.rainMm ?? null,

@@ -4,7 +4,7 @@ import { longDateText, weekdayText } from './dates.ts';
 import { cropText, flushText, listText, sharedTexts } from './fieldText.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { shown, type Units } from './units.ts';
-import { bestText, HAND_CREW, windowsText, words } from './windowsText.ts';
+import { bestText, HAND_CREW, windowsText } from './windowsText.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 
@@ -34,12 +34,13 @@ const weatherTable = (days: TomorrowAnswer['weather'], units: Units): string => 
 
 const fieldText = (field: Field, today: string, units: Units): string => {
   const area = field.areaHa === undefined ? '' : `, ${shown(field.areaHa, 'ha', units)}`;
+  const crops = [field.crop, ...field.companions].map((crop) => cropText(crop, today, units));
   const best = bestText(field.windowDays);
   return [
-    wrapped('', `${field.name}${area}: ${cropText(field.crop, today, units)}`, 2),
+    wrapped('', `${field.name}${area}: ${crops.join('; with ')}`, 2),
     wrapped('  ', flushText(field.nextFlush, today), 4),
     ...(field.weather === undefined ? [] : [weatherTable(field.weather, units)]),
-    windowsText(field.windowDays, words(field.crop?.crop ?? 'crop'), units),
+    windowsText(field.windowDays, units),
     wrapped('  ', best ?? 'Nothing is open in these days.', 4),
   ].join('\n');
 };

@@ -5,12 +5,10 @@ import { clockText, spanText, weekdayText } from './dates.ts';
 import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { percent, type Units } from './units.ts';
+import { words } from './words.ts';
 
 /** The implement that is people. */
 export const HAND_CREW = 'hand-crew';
-
-/** An id in words. @example words('rotary-hoe') // 'rotary hoe' */
-export const words = (id: string): string => id.replaceAll('-', ' ');
 
 /** Share of the weed year that is expected to live on after the pass. */
 export const leftFrac = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): number =>
@@ -23,7 +21,8 @@ export const whiteThreadKill = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): n
 /** Days in a row: an open day alone, closed days together as long as one reason holds on all of them. */
 type Group = { readonly days: ShownWindowDay[]; readonly common: readonly Closed[] };
 
-const isSame = (a: Closed, b: Closed): boolean => a.reason === b.reason && a.detail === b.detail && a.limit === b.limit;
+const isSame = (a: Closed, b: Closed): boolean =>
+  a.reason === b.reason && a.detail === b.detail && a.crop === b.crop && a.limit === b.limit;
 
 const has = (reasons: readonly Closed[], reason: Closed): boolean => reasons.some((one) => isSame(one, reason));
 
@@ -62,20 +61,20 @@ const openCells = (day: ShownWindowDay): string[] => {
 type Line = { readonly title: string } | { readonly cells: string[]; readonly closed: string | null };
 
 /** Reasons that hold on every day, then those of some days, each once with lowest and highest value. */
-const closedLine = ({ days, common }: Group, crop: string, units: Units): string => {
+const closedLine = ({ days, common }: Group, units: Units): string => {
   const all = days.flatMap(({ closed }) => closed);
   const texts = (reasons: readonly Closed[]): string =>
     reasons
       .map((reason) => {
         const same = all.filter((one) => isSame(one, reason)).toSorted((a, b) => (a.given ?? 0) - (b.given ?? 0));
-        return closedText(same[0] ?? reason, crop, units, same.at(-1));
+        return closedText(same[0] ?? reason, units, same.at(-1));
       })
       .join('; ');
   const some = all.filter((reason, i) => !has(common, reason) && !has(all.slice(0, i), reason));
   return `closed: ${texts(common)}${some.length > 0 ? `; on some of these days also ${texts(some)}` : ''}`;
 };
 
-const groupLine = (group: Group, crop: string, units: Units): Line => {
+const groupLine = (group: Group, units: Units): Line => {
   const first = group.days[0] as ShownWindowDay;
   const last = group.days.at(-1) as ShownWindowDay;
   const when =
@@ -83,15 +82,15 @@ const groupLine = (group: Group, crop: string, units: Units): Line => {
       ? weekdayText(first.date)
       : `${weekdayText(first.date).slice(0, 3)} ${spanText(first.date, last.date, first.date)}`;
   if (first.open) return { cells: [`    ${when}`, ...openCells(first)], closed: null };
-  return { cells: [`    ${when}`], closed: closedLine(group, crop, units) };
+  return { cells: [`    ${when}`], closed: closedLine(group, units) };
 };
 
 /** Open and closed days of each implement, in the order given. */
-export const windowsText = (days: readonly ShownWindowDay[], crop: string, units: Units): string => {
+export const windowsText = (days: readonly ShownWindowDay[], units: Units): string => {
   const ids = [...new Set(days.map(({ implement }) => implement))];
   const lines = ids.flatMap((id): Line[] => [
     { title: `  ${words(id)}` },
-    ...groups(days.filter(({ implement }) => implement === id)).map((group) => groupLine(group, crop, units)),
+    ...groups(days.filter(({ implement }) => implement === id)).map((group) => groupLine(group, units)),
   ]);
   const cells = lines.flatMap((line) => ('cells' in line ? [line.cells] : []));
   const texts = table([header, ...cells], aligns).split('\n');
@@ -106,7 +105,7 @@ export const windowsText = (days: readonly ShownWindowDay[], crop: string, units
       const text = texts[next++] as string;
       return line.closed === null ? text : wrapped(text.padEnd(indent), line.closed, indent + 2);
     }),
-    ...(turgid ? [wrapped('  ', `From midday on: before it the stems of ${crop} are turgid and snap.`, 4)] : []),
+    ...(turgid ? [wrapped('  ', 'From midday on: before it the stems of the crop are turgid and snap.', 4)] : []),
   ].join('\n');
 };
 

@@ -1,5 +1,5 @@
 import { dayNumber } from '../core/base/day.ts';
-import type { FieldInput, Flush, Outlook } from '../core/outlook/schema.ts';
+import type { CropAnswer, FieldInput, Flush, Outlook } from '../core/outlook/schema.ts';
 import type { WindowDay } from '../core/windows/schema.ts';
 import type { FieldTomorrow } from './contract.ts';
 import type { Farm } from './farm.ts';
@@ -52,15 +52,17 @@ const weatherAhead = ({ weather }: FieldInput, outlook: Outlook): Sky => {
   });
 };
 
+const cropNow = ({ leaf: _, ...crop }: CropAnswer): Omit<CropAnswer, 'leaf'> => crop;
+
 /** The pass windows of one field, without the daily columns behind them, and the weather that they stand under. */
 export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorrow => {
   const { name, windows, cautions, notes } = outlook;
-  const { leaf: _, ...crop } = outlook.crop ?? { leaf: [] };
   return {
     field: {
       name,
       areaHa: field.areaHa,
-      crop: outlook.crop === null ? null : (crop as Exclude<TomorrowAnswer['fields'][number]['crop'], null>),
+      crop: outlook.crop === null ? null : cropNow(outlook.crop),
+      companions: outlook.companions.map(cropNow),
       nextFlush: nextFlush(outlook),
       windows,
       windowDays: shownOutlook(outlook, field.site.timeZone ?? 'UTC').windowDays,

@@ -27,7 +27,7 @@ const byDate = (plantings: Plantings, fieldId: string): Plantings => {
 const TOGETHER = 30;
 
 /** The crops in the ground of a field on a day: the latest that was planted by then and those with it, unless they had ended. */
-const standingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Plantings => {
+export const standingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Plantings => {
   const date = isoDate(on);
   const planted = byDate(plantings, fieldId).filter(({ data }) => data.date <= date);
   const last = planted.at(-1);
@@ -36,20 +36,15 @@ const standingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Plant
   return planted.filter(({ data }) => data.date >= from && (data.endedOn === undefined || data.endedOn > date));
 };
 
-/** The crop that a field is told for on a day: the last of those in the ground. */
-export const plantingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Kept<PlantingRecord> | undefined =>
-  standingOn(plantings, fieldId, on).at(-1);
+/** When each was sown, or is to be. */
+export const datesOf = (plantings: Plantings): string[] => plantings.map(({ data }) => data.date);
 
-/** That other crops stand with the one that is told for, whose windows do not spare them. Null where it stands alone. */
-export const beside = (
-  plantings: Plantings,
-  { id, data: { crop, date } }: Kept<PlantingRecord>,
-  { fieldId, on }: { readonly fieldId: string; readonly on: DayNumber },
-): string | null => {
-  const others = standingOn(plantings, fieldId, Math.max(on, dayNumber(date))).filter((other) => other.id !== id);
-  if (others.length === 0) return null;
-  const named = others.map(({ data }) => `${data.crop} of ${data.date}`).join(', ');
-  return `told for ${crop} of ${date} alone, but ${named} counts as standing with it: a window here does not say that it bears the pass; look first. If it is gone, give that planting \`endedOn\``;
+const named = ({ data }: Kept<PlantingRecord>): string => `${data.crop} of ${data.date}`;
+
+/** That crops count as standing together, which closes windows. Null where one stands alone. */
+export const standTogether = (standing: Plantings): string | null => {
+  if (standing.length < 2) return null;
+  return `${standing.map(named).join(' and ')} count as standing together, and a window is open only where it spares each. If one is gone, give that planting \`endedOn\``;
 };
 
 /**
@@ -67,17 +62,17 @@ export const overdue = ({ data }: Kept<PlantingRecord>, on: DayNumber): string |
 
 /** What grows in a field on the days that are asked for. */
 export type Cropping = {
-  /** The crop in the ground on the day, else the next one planned within the days. */
-  readonly planting: Kept<PlantingRecord> | undefined;
-  /** So many days after the day have this crop: only they are told. */
+  /** The crops in the ground on the day, else those that are planned next within the days; the last is told for first. */
+  readonly plantings: Plantings;
+  /** So many days after the day have these crops: only they are told. */
   readonly days: number;
   /** Why the others are not; null where all are. */
   readonly note: string | null;
 };
 
 /**
- * The crop that a field is told for. An outlook has one: a crop that is planned for a day within those asked for must not
- * hide the one that stands there until then, so the days end where it begins.
+ * The crops that a field is told for. An outlook has one set of them: what is planned for a day within those asked for must
+ * not hide what stands until then, so the days end where that begins, or where one of them ends.
  * @param days asked for after the day
  */
 export const croppingOf = (plantings: Plantings, fieldId: string, on: DayNumber, days: number): Cropping => {
@@ -85,17 +80,24 @@ export const croppingOf = (plantings: Plantings, fieldId: string, on: DayNumber,
     const day = dayNumber(data.date);
     return day > on && day <= on + days;
   });
-  const standing = plantingOn(plantings, fieldId, on);
-  const planting = standing ?? planned[0];
-  if (planting === undefined) return { planting, days, note: null };
-  const next = planned.find(({ id, data }) => id !== planting.id && data.date > planting.data.date);
-  const ends = [planting.data.endedOn, next?.data.date].flatMap((date) => (date === undefined ? [] : dayNumber(date)));
-  const end = Math.min(...ends);
-  if (end > on + days) return { planting, days, note: null };
-  const then = next !== undefined && dayNumber(next.data.date) === end ? `${next.data.crop} is to be sown` : 'it ends';
+  const standing = standingOn(plantings, fieldId, on);
+  const told = standing.length > 0 ? standing : planned.filter(({ data }) => data.date === planned[0]?.data.date);
+  const last = told.at(-1);
+  if (last === undefined) return { plantings: told, days, note: null };
+  const changes = [
+    ...told.flatMap(({ data: { crop, endedOn } }) =>
+      endedOn === undefined ? [] : { on: endedOn, what: `${crop} ends` },
+    ),
+    ...planned
+      .filter(({ data }) => data.date > last.data.date)
+      .map(({ data }) => ({ on: data.date, what: `${data.crop} is to be sown` })),
+  ].toSorted((a, b) => (a.on < b.on ? -1 : a.on > b.on ? 1 : 0));
+  const [change] = changes;
+  if (change === undefined || dayNumber(change.on) > on + days) return { plantings: told, days, note: null };
+  const end = dayNumber(change.on);
   return {
-    planting,
+    plantings: told,
     days: end - 1 - on,
-    note: `told for ${planting.data.crop} until ${isoDate(end - 1)}: on ${isoDate(end)} ${then}; ask for that day to have it and those after it`,
+    note: `told for ${told.map(({ data }) => data.crop).join(' and ')} until ${isoDate(end - 1)}: on ${change.on} ${change.what}; ask for that day to have it and those after it`,
   };
 };

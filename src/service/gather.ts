@@ -10,7 +10,7 @@ import type { Store } from '../store/contract.ts';
 import { mayGoOn } from '../store/pages.ts';
 import { allRecords, type Kept, PAGE } from './allRecords.ts';
 import type { Deps } from './contract.ts';
-import type { Cropping } from './cropping.ts';
+import { type Cropping, datesOf } from './cropping.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
@@ -72,12 +72,13 @@ const WEEDS_BEGIN = '08-01';
 /**
  * From when weather counts: winter annuals germinate in the autumn before the year of the weeds, which turns in the winter
  * of either hemisphere, and a crop may be older still.
+ * @param planted when each crop was
  * @param latitudeDeg of the field; negative in the south
  */
-export const weatherFrom = (on: DayNumber, planted: string | undefined, latitudeDeg: number): DayNumber => {
+export const weatherFrom = (on: DayNumber, planted: readonly string[], latitudeDeg: number): DayNumber => {
   const monthDay = (northern: string): string => hemisphereMonthDay(northern, latitudeDeg < 0);
   const autumn = latestOn(monthDay(WEEDS_BEGIN), latestOn(monthDay('01-01'), on));
-  return Math.min(autumn, planted === undefined ? autumn : dayNumber(planted));
+  return Math.min(autumn, ...planted.map(dayNumber));
 };
 
 const sown = ({ crop, date, depthCm, rowCm }: PlantingRecord) => ({ crop, date, depthCm, rowCm });
@@ -124,7 +125,7 @@ export const unreached = (
   ]);
 };
 
-/** What is asked of a field: the day, the crop it is asked for, and how many days after it. */
+/** What is asked of a field: the day, the crops it is asked for, and how many days after it. */
 export type Question = Omit<Cropping, 'note'> & { readonly timeZone: string; readonly on: DayNumber };
 
 /** Records kept before a species was refused that stands twice: it counts once, with both weights. */
@@ -140,11 +141,12 @@ export const fieldInput = (
   field: Kept<FieldRecord>,
   parts: FarmParts,
   weather: DailyWeather,
-  { timeZone, on, planting, days }: Question,
+  { timeZone, on, plantings, days }: Question,
 ): FieldInput => {
   const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
   const place = centroid(geometry);
-  const from = weatherFrom(on, planting?.data.date, place.latitudeDeg);
+  const sowings = plantings.map(({ data }) => sown(data));
+  const from = weatherFrom(on, datesOf(plantings), place.latitudeDeg);
   const [first, last] = [isoDate(from), isoDate(on)];
   const made = parts.passes
     .filter(({ data: { fieldId, date } }) => fieldId === field.id && date >= first && date <= last)
@@ -157,7 +159,8 @@ export const fieldInput = (
     soil,
     weather: asKnownOn(cut(weather, from, on + AHEAD_DAYS), on),
     today: isoDate(on),
-    ...(planting === undefined ? {} : { planting: sown(planting.data) }),
+    planting: sowings.at(-1),
+    companions: sowings.slice(0, -1),
     weeds: eachOnce(weeds),
     seedbedDates: made.filter(isSeedbed).map(({ data }) => data.date),
     passes: made

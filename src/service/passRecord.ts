@@ -1,7 +1,7 @@
 import { type DayNumber, dayNumber } from '../core/base/day.ts';
 import { allRecords } from './allRecords.ts';
 import type { Deps, Who } from './contract.ts';
-import { plantingOn } from './cropping.ts';
+import { standingOn } from './cropping.ts';
 import { type FarmParts, farmParts } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
@@ -33,7 +33,7 @@ const knownOf = async (
     machines: await alsoRemoved(store, farmId, 'machine', parts.machines, ids('machineId')),
     crews: await alsoRemoved(store, farmId, 'crew', crews, ids('crewId')),
     counts: countsByDay(await allRecords<CountRecord>(store, farmId, 'count')),
-    cropOn: (fieldId, day) => plantingOn(parts.plantings, fieldId, day)?.data.crop ?? null,
+    cropsOn: (fieldId, day) => standingOn(parts.plantings, fieldId, day).map(({ data }) => data.crop),
   };
 };
 

@@ -67,8 +67,8 @@ export type Known = {
   readonly machines: ReadonlyMap<string, Kept<MachineRecord>>;
   readonly crews: ReadonlyMap<string, Kept<CrewRecord>>;
   readonly counts: Counts;
-  /** The crop that was in a field, as its plantings say. */
-  readonly cropOn: (fieldId: string, day: DayNumber) => string | null;
+  /** The crops that were in a field, as its plantings say. */
+  readonly cropsOn: (fieldId: string, day: DayNumber) => readonly string[];
 };
 
 const countedText = (counts: Counts, fieldId: string, day: DayNumber): string | null => {
@@ -107,6 +107,9 @@ const toolText = ({ machineId, implement }: PassRecord, { machines }: Known): st
   return isKind ? machine.name : `${machine.name} (${implement})`;
 };
 
+/** Of several crops each, in the order of the crops; null of none. */
+const eachOf = (texts: readonly string[]): string | null => (texts.length === 0 ? null : texts.join('; '));
+
 /** One row; what the state does not tell stays empty and says why. */
 export const passRow = (pass: PassRecord, known: Known, { weather, morning, unknown }: FieldState): PassRow => {
   const field = known.fields.get(pass.fieldId);
@@ -120,8 +123,8 @@ export const passRow = (pass: PassRecord, known: Known, { weather, morning, unkn
     implement: toolText(pass, known),
     operator: known.crews.get(pass.crewId ?? '')?.data.name ?? null,
     depthCm: pass.depthCm ?? null,
-    crop: morning?.crop?.crop ?? known.cropOn(pass.fieldId, day),
-    cropStage: morning?.crop?.stageToday ?? null,
+    crop: eachOf(morning?.crops.map(({ crop }) => crop) ?? known.cropsOn(pass.fieldId, day)),
+    cropStage: eachOf(morning?.crops.map(({ stageToday }) => stageToday) ?? []),
     tempMaxC: weather?.tempMaxC[i] ?? null,
     tempMinC: weather?.tempMinC[i] ?? null,
     rainMm: weather?.rainMm[i] ?? null,

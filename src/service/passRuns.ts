@@ -4,7 +4,7 @@ import { neededColumns } from '../core/weather/columns.ts';
 import { gaps } from '../core/weather/filled.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Kept } from './allRecords.ts';
-import { plantingOn } from './cropping.ts';
+import { datesOf, standingOn } from './cropping.ts';
 import { AHEAD_DAYS, type FarmParts, weatherFrom } from './gather.ts';
 import { cut } from './joined.ts';
 import { centroid } from './place.ts';
@@ -15,7 +15,7 @@ const isFilledAhead = (weather: DailyWeather): boolean =>
   neededColumns.some((name) => gaps(weather[name]).some(({ fill }) => fill === 'climatology'));
 
 /**
- * What mornings must have in common to come out of one run as out of a run each: the planting, the first day of
+ * What mornings must have in common to come out of one run as out of a run each: the plantings, the first day of
  * weather, and what the soil starts from.
  */
 const runName = (
@@ -25,11 +25,11 @@ const runName = (
   on: DayNumber,
   weather: DailyWeather,
 ): string => {
-  const planting = plantingOn(plantings, fieldId, on);
-  const from = weatherFrom(on, planting?.data.date, latitudeDeg);
+  const standing = standingOn(plantings, fieldId, on);
+  const from = weatherFrom(on, datesOf(standing), latitudeDeg);
   const known = cut(weather, from, on + AHEAD_DAYS);
   const alone = isFilledAhead(known) ? on : '';
-  return [planting?.id, from, profileDays(known.tempMaxC.length), alone].join(' ');
+  return [...standing.map(({ id }) => id), from, profileDays(known.tempMaxC.length), alone].join(' ');
 };
 
 /** The mornings of a field, those together that one run of the model tells. A record must not depend on what else it lists. */

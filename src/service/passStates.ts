@@ -4,7 +4,7 @@ import type { Morning } from '../core/outlook/outlook.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
-import { plantingOn } from './cropping.ts';
+import { standingOn } from './cropping.ts';
 import { fieldStation } from './fieldStation.ts';
 import { type FarmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
@@ -48,7 +48,7 @@ export const fieldStates = (
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
   const asking = new Map<string, Promise<DailyWeather>>();
   const weatherOf = (station: Kept<StationRecord>): Promise<DailyWeather> => {
-    const from = weatherFrom(earliest, undefined, station.data.latitudeDeg);
+    const from = weatherFrom(earliest, [], station.data.latitudeDeg);
     const found =
       asking.get(station.id) ?? stationWeather(deps, farmId, station, from, today).then(({ weather }) => weather);
     asking.set(station.id, found);
@@ -60,7 +60,7 @@ export const fieldStates = (
     const input = fieldInput(field, parts, weather, {
       timeZone,
       on,
-      planting: plantingOn(parts.plantings, field.id, on),
+      plantings: standingOn(parts.plantings, field.id, on),
       days: 0,
     });
     const mornings = await deps.compute.mornings(input, days.map(isoDate));

@@ -28,6 +28,7 @@ const farmField = fieldRequest
     areaHa: true,
     soil: true,
     planting: true,
+    companions: true,
     seedbedDates: true,
     weeds: true,
     passes: true,
@@ -83,6 +84,9 @@ const skyDays = z.array(
   }),
 );
 
+/** A crop without its daily column. */
+const cropNow = outlook.shape.crop.unwrap().omit({ leaf: true });
+
 /** What `tomorrow --format json` writes. */
 export const tomorrowAnswer = z.strictObject({
   farm: z.string(),
@@ -99,7 +103,8 @@ export const tomorrowAnswer = z.strictObject({
       id: z.string().optional(),
       name: z.string(),
       areaHa: fieldRequest.shape.areaHa,
-      crop: outlook.shape.crop.unwrap().omit({ leaf: true }).nullable(),
+      crop: cropNow.nullable(),
+      companions: z.array(cropNow),
       /** The wave of seedlings that comes next, or is under way. */
       nextFlush: flush.nullable(),
       windows: outlook.shape.windows,

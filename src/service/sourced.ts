@@ -1,5 +1,6 @@
 import { dayNumber, isoDate } from '../core/base/day.ts';
 import { whitethreadError } from '../core/base/errors.ts';
+import { plantingsOf } from '../core/outlook/plantings.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Credited, Deps } from './contract.ts';
 import { AHEAD_DAYS, weatherFrom } from './gather.ts';
@@ -36,7 +37,8 @@ export const sourcedField = async (
     [observed, forecast].filter((name) => name !== undefined),
   );
   const today = dayNumber(field.today);
-  const from = weatherFrom(today, field.planting?.date, field.site.latitudeDeg);
+  const planted = plantingsOf(field).map(({ planting }) => planting.date);
+  const from = weatherFrom(today, planted, field.site.latitudeDeg);
   const origin: Origin = {
     name: field.name,
     site: field.site,

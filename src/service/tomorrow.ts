@@ -4,7 +4,7 @@ import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
-import { beside, croppingOf, overdue } from './cropping.ts';
+import { croppingOf, datesOf, overdue, standTogether } from './cropping.ts';
 import { farNotes, fieldStation } from './fieldStation.ts';
 import { type FarmParts, farmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
@@ -51,15 +51,14 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
     const station = fieldStation(field.data, parts.stations);
     const weather = await weatherOf(
       station,
-      weatherFrom(on, cropping.planting?.data.date, centroid(field.data.geometry).latitudeDeg),
+      weatherFrom(on, datesOf(cropping.plantings), centroid(field.data.geometry).latitudeDeg),
     );
     const missing = unreached(weather.weather, on, 'the day that is asked for', UNREACHED);
     if (missing !== null) throw missing;
     const question = { ...cropping, timeZone: farm.timeZone, on };
-    const { planting, note } = cropping;
-    const old = planting === undefined ? null : overdue(planting, on);
-    const others = planting === undefined ? null : beside(parts.plantings, planting, { fieldId: field.id, on });
-    const notes = [others, note, old].flatMap((text) => (text === null ? [] : [`${field.data.name}: ${text}`]));
+    const { plantings, note } = cropping;
+    const told = [standTogether(plantings), note, ...plantings.map((planting) => overdue(planting, on))];
+    const notes = told.flatMap((text) => (text === null ? [] : [`${field.data.name}: ${text}`]));
     return {
       input: fieldInput(field, parts, weather.weather, question),
       credits: weather.credits,

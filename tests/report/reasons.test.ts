@@ -8,7 +8,7 @@ const closed = (
   limit: number | null,
   unit: string,
   detail?: string,
-): Closed => ({ reason, given, limit, unit, ...(detail === undefined ? {} : { detail }) });
+): Closed => ({ reason, given, limit, unit, ...(detail === undefined ? {} : { detail }), crop: 'soybean' });
 
 const rows: readonly [Closed, string][] = [
   [closed('soil-too-wet', 0.31, 0.27, 'm3/m3', '2.5-7.5 cm'), 'soil too wet at 2.5-7.5 cm: 0.31 against 0.27 m3/m3'],
@@ -43,21 +43,21 @@ const rows: readonly [Closed, string][] = [
   [closed('crop-not-listed', null, null, ''), 'not a tool for soybean'],
   [closed('no-crop', null, null, ''), 'no crop in the ground'],
   [closed('no-rows', null, null, ''), 'no rows to steer by'],
-  [closed('no-rows', null, null, '', 'not up yet'), 'no rows to steer by, crop not up yet'],
-  [closed('rows-too-narrow', 19, 38, 'cm'), 'rows too narrow: 19 cm, needs 38 cm'],
+  [closed('no-rows', null, null, '', 'not up yet'), 'no rows to steer by, soybean not up yet'],
+  [closed('rows-too-narrow', 19, 38, 'cm'), 'soybean rows too narrow: 19 cm, needs 38 cm'],
   [closed('shoot-tip-near', 1.5, 3, 'cm'), 'soybean shoot tip 1.5 cm below the surface, needs 3 cm'],
   [
     closed('shoot-tip-near', 0.84, 0.8, '1', 'share of the heat to emergence'),
     'soybean near the surface: 84 % of the heat to emergence, limit 80 %',
   ],
-  [closed('seed-too-shallow', 2.5, 3.5, 'cm'), 'seed lies too shallow: 2.5 cm, needs 3.5 cm'],
-  [closed('passes-used-up', 2, 2, 'passes'), 'passes used up: 2 made, limit 2'],
+  [closed('seed-too-shallow', 2.5, 3.5, 'cm'), 'soybean seed lies too shallow: 2.5 cm, needs 3.5 cm'],
+  [closed('passes-used-up', 2, 2, 'passes'), 'passes used up in soybean: 2 made, limit 2'],
   [closed('too-much-residue', 0.5, 0.3, '1'), 'too much residue: 50 % of the ground, limit 30 %'],
   [closed('fire-risk', 0.4, 0.1, '1'), 'dry residue may burn: on 40 % of the ground, limit 10 %'],
 ];
 
 test.each(rows)('%o', (reason, sentence) => {
-  expect(closedText(reason, 'soybean', 'metric')).toBe(sentence);
+  expect(closedText(reason, 'metric')).toBe(sentence);
 });
 
 test('every reason of the closed list has a row above', () => {
@@ -65,43 +65,35 @@ test('every reason of the closed list has a row above', () => {
 });
 
 test('in US units, numbers and depths change', () => {
-  expect(closedText(closed('rain-next-day', 8, 2.5, 'mm'), 'soybean', 'us')).toBe(
-    'rain 0.31 in next day, limit 0.1 in',
-  );
-  expect(closedText(closed('soil-too-wet', 0.31, 0.27, 'm3/m3', '2.5-7.5 cm'), 'soybean', 'us')).toBe(
+  expect(closedText(closed('rain-next-day', 8, 2.5, 'mm'), 'us')).toBe('rain 0.31 in next day, limit 0.1 in');
+  expect(closedText(closed('soil-too-wet', 0.31, 0.27, 'm3/m3', '2.5-7.5 cm'), 'us')).toBe(
     'soil too wet at 1-3 in: 0.31 against 0.27 m3/m3',
   );
 });
 
 test('a depth in a sentence of its own is told in inches too', () => {
-  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'soybean', 'us')).toBe(
-    'soil frozen: lowest 30 F at 2 in, limit 32 F',
-  );
-  expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'soybean', 'us')).toBe(
-    'soybean too short: 2 in, needs 3.1 in',
-  );
+  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'us')).toBe('soil frozen: lowest 30 F at 2 in, limit 32 F');
+  expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'us')).toBe('soybean too short: 2 in, needs 3.1 in');
 });
 
 test('over several days the value goes from first to last, once where it does not move', () => {
   const first = closed('crop-too-short', 5, 8, 'cm');
-  expect(closedText(first, 'soybean', 'metric', { ...first, given: 7.4 })).toBe(
-    'soybean too short: 5 to 7.4 cm, needs 8 cm',
-  );
+  expect(closedText(first, 'metric', { ...first, given: 7.4 })).toBe('soybean too short: 5 to 7.4 cm, needs 8 cm');
   const leaf = closed('crop-stage', 0.6, 1, 'leaves', 'too early');
-  expect(closedText(leaf, 'soybean', 'metric', { ...leaf, given: 0.9 })).toBe(
+  expect(closedText(leaf, 'metric', { ...leaf, given: 0.9 })).toBe(
     'soybean too early: leaf 0.6 to leaf 0.9, limit leaf 1',
   );
-  expect(closedText(first, 'soybean', 'metric', first)).toBe('soybean too short: 5 cm, needs 8 cm');
+  expect(closedText(first, 'metric', first)).toBe('soybean too short: 5 cm, needs 8 cm');
 });
 
 test('a value that looks like its limit gets one digit more: 0.284 against 0.279', () => {
   const near = closed('soil-too-wet', 0.284, 0.279, 'm3/m3', '2.5-7.5 cm');
-  expect(closedText(near, 'soybean', 'metric')).toBe('soil too wet at 2.5-7.5 cm: 0.284 against 0.279 m3/m3');
+  expect(closedText(near, 'metric')).toBe('soil too wet at 2.5-7.5 cm: 0.284 against 0.279 m3/m3');
   const nearer = closed('surface-too-wet', 0.2801, 0.2797, 'm3/m3', '0-2.5 cm');
-  expect(closedText(nearer, 'soybean', 'metric')).toMatch(/0\.2801 against 0\.2797/);
+  expect(closedText(nearer, 'metric')).toMatch(/0\.2801 against 0\.2797/);
   // On the last of several days too.
   const wet = closed('soil-too-wet', 0.31, 0.279, 'm3/m3', '2.5-7.5 cm');
-  expect(closedText(wet, 'soybean', 'metric', { ...wet, given: 0.282 })).toMatch(/0\.31 to 0\.282 against 0\.279/);
+  expect(closedText(wet, 'metric', { ...wet, given: 0.282 })).toMatch(/0\.31 to 0\.282 against 0\.279/);
   const share = closed('too-much-residue', 0.304, 0.3, '1');
-  expect(closedText(share, 'soybean', 'metric')).toBe('too much residue: 30.4 % of the ground, limit 30 %');
+  expect(closedText(share, 'metric')).toBe('too much residue: 30.4 % of the ground, limit 30 %');
 });

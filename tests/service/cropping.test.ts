@@ -1,6 +1,6 @@
 import { describe, expect, it, test } from 'vitest';
 import { dayNumber } from '../../src/core/base/day.ts';
-import { beside, croppingOf, overdue, plantingOn } from '../../src/service/cropping.ts';
+import { croppingOf, overdue, standingOn, standTogether } from '../../src/service/cropping.ts';
 
 const on = dayNumber('2026-05-20');
 const planting = (id: string, date: string, endedOn?: string) => ({
@@ -11,9 +11,15 @@ const soybean = planting('soybean', '2026-05-05');
 const corn = planting('field-corn', '2026-05-24');
 
 const told = (plantings: readonly ReturnType<typeof planting>[], days: number) => {
-  const { planting: found, ...rest } = croppingOf(plantings, 'a', on, days);
-  return { crop: found?.id, ...rest };
+  const { plantings: found, ...rest } = croppingOf(plantings, 'a', on, days);
+  return { crop: found.map(({ id }) => id).join(' '), ...rest };
 };
+
+/** The crops in the ground of field a, the one that it is told for last. */
+const standing = (plantings: readonly ReturnType<typeof planting>[], day = on) =>
+  standingOn(plantings, 'a', day)
+    .map(({ id }) => id)
+    .join(' ');
 
 test('plantings are looked through once for all questions about a field: those of other fields are not met again', () => {
   let reads = 0;
@@ -25,10 +31,10 @@ test('plantings are looked through once for all questions about a field: those o
     },
   }));
   const plantings = [corn, ...elsewhere, soybean];
-  expect(plantingOn(plantings, 'a', on)?.id).toBe('soybean');
+  expect(standing(plantings)).toBe('soybean');
   const once = reads;
-  for (let day = 0; day < 100; day++) plantingOn(plantings, 'a', on + day);
-  expect(croppingOf(plantings, 'a', on, 2).planting?.id).toBe('soybean');
+  for (let day = 0; day < 100; day++) standingOn(plantings, 'a', on + day);
+  expect(told(plantings, 2).crop).toBe('soybean');
   expect(reads).toBe(once);
 });
 
@@ -46,11 +52,11 @@ describe('the crop that a field is told for', () => {
   it('is told no longer than it stands', () => {
     const ended = planting('soybean', '2026-05-05', '2026-05-22');
     expect(told([ended], 5)).toMatchObject({ crop: 'soybean', days: 1 });
-    expect(told([ended], 5).note).toContain('on 2026-05-22 it ends');
+    expect(told([ended], 5).note).toContain('on 2026-05-22 soybean ends');
     expect(told([ended], 1)).toEqual({ crop: 'soybean', days: 1, note: null });
     expect(told([ended, corn], 5)).toMatchObject({ crop: 'soybean', days: 1 });
     expect(told([planting('soybean', '2026-05-05', '2026-05-20')], 5)).toEqual({
-      crop: undefined,
+      crop: '',
       days: 5,
       note: null,
     });
@@ -58,51 +64,64 @@ describe('the crop that a field is told for', () => {
 
   it('is the first that is planned where none stands', () => {
     const later = planting('sunflower', '2026-05-28');
-    expect(told([later, corn], 3)).toEqual({ crop: undefined, days: 3, note: null });
+    expect(told([later, corn], 3)).toEqual({ crop: '', days: 3, note: null });
     expect(told([later, corn], 5)).toEqual({ crop: 'field-corn', days: 5, note: null });
     expect(told([later, corn], 10)).toMatchObject({ crop: 'field-corn', days: 7 });
   });
 
-  it('is of the field, and the one sown last of two', () => {
+  it('is of the field, and the one sown last of two that stand together', () => {
     const other = { id: 'oats', data: { ...soybean.data, fieldId: 'b' } };
     const again = planting('dry-bean', '2026-05-18');
-    expect(plantingOn([other], 'a', on)).toBeUndefined();
-    expect(plantingOn([again, soybean], 'a', on)?.id).toBe('dry-bean');
-    expect(plantingOn([again, soybean], 'a', dayNumber('2026-05-17'))?.id).toBe('soybean');
+    expect(standing([other])).toBe('');
+    expect(standing([again, soybean])).toBe('soybean dry-bean');
+    expect(standing([again, soybean], dayNumber('2026-05-17'))).toBe('soybean');
   });
 
   it('does not come back when one that was sown long after it has ended; one sown with it does', () => {
     const lastYear = planting('field-corn', '2025-05-06');
     const cover = planting('oats', '2026-04-01', '2026-05-10');
     const under = planting('alfalfa-seeding', '2026-04-01');
-    expect(plantingOn([lastYear], 'a', on)?.id).toBe('field-corn');
-    expect(plantingOn([lastYear, cover], 'a', on)).toBeUndefined();
-    expect(plantingOn([lastYear, under, cover], 'a', on)?.id).toBe('alfalfa-seeding');
-    expect(plantingOn([lastYear, under, cover], 'a', dayNumber('2026-05-09'))?.id).toBe('oats');
+    expect(standing([lastYear])).toBe('field-corn');
+    expect(standing([lastYear, cover])).toBe('');
+    expect(standing([lastYear, under, cover])).toBe('alfalfa-seeding');
+    expect(standing([lastYear, under, cover], dayNumber('2026-05-09'))).toBe('alfalfa-seeding oats');
   });
 });
 
-test('of two crops that stand together one is told for, whichever was entered first, and the other is named', () => {
+describe('crops that stand together', () => {
   const oats = planting('oats', '2026-05-05');
   const alfalfa = planting('alfalfa-seeding', '2026-05-05');
-  for (const plantings of [
-    [oats, alfalfa],
-    [alfalfa, oats],
-  ]) {
-    expect(plantingOn(plantings, 'a', on)?.id).toBe('oats');
-    expect(beside(plantings, oats, { fieldId: 'a', on })).toBe(
-      'told for oats of 2026-05-05 alone, but alfalfa-seeding of 2026-05-05 counts as standing with it: a window here does not say that it bears the pass; look first. If it is gone, give that planting `endedOn`',
+
+  it('are told for in the same order, whichever was entered first, and named', () => {
+    for (const plantings of [
+      [oats, alfalfa],
+      [alfalfa, oats],
+    ])
+      expect(told(plantings, 5)).toEqual({ crop: 'alfalfa-seeding oats', days: 5, note: null });
+    expect(standTogether([alfalfa, oats])).toBe(
+      'alfalfa-seeding of 2026-05-05 and oats of 2026-05-05 count as standing together, and a window is open only where it spares each. If one is gone, give that planting `endedOn`',
     );
-  }
-  expect(beside([oats, corn], oats, { fieldId: 'a', on })).toBeNull();
-  expect(beside([corn, soybean], soybean, { fieldId: 'a', on: dayNumber('2026-05-24') })).toContain(
-    'field-corn of 2026-05-24',
-  );
-  const gone = planting('alfalfa-seeding', '2026-05-05', '2026-05-20');
-  expect(beside([oats, gone], oats, { fieldId: 'a', on })).toBeNull();
-  expect(beside([oats, gone], oats, { fieldId: 'a', on: on - 1 })).not.toBeNull();
-  const planned = [corn, planting('soybean', '2026-05-24')];
-  expect(beside(planned, corn, { fieldId: 'a', on })).toContain('soybean of 2026-05-24');
+    expect(standTogether([oats])).toBeNull();
+    expect(standTogether([])).toBeNull();
+  });
+
+  it('are told for until one of them ends', () => {
+    const mown = planting('oats', '2026-05-05', '2026-05-23');
+    expect(told([mown, alfalfa], 5)).toEqual({
+      crop: 'alfalfa-seeding oats',
+      days: 2,
+      note: 'told for alfalfa-seeding and oats until 2026-05-22: on 2026-05-23 oats ends; ask for that day to have it and those after it',
+    });
+    expect(standing([mown, alfalfa], dayNumber('2026-05-22'))).toBe('alfalfa-seeding oats');
+    expect(standing([mown, alfalfa], dayNumber('2026-05-23'))).toBe('alfalfa-seeding');
+  });
+
+  it('are those sown within a month of the last, and those planned for one day', () => {
+    expect(standing([oats, corn], dayNumber('2026-05-24'))).toBe('oats field-corn');
+    expect(standing([planting('oats', '2026-04-23'), corn], dayNumber('2026-05-24'))).toBe('field-corn');
+    const planned = [corn, planting('soybean', '2026-05-24'), planting('sunflower', '2026-05-26')];
+    expect(told(planned, 10)).toMatchObject({ crop: 'field-corn soybean', days: 5 });
+  });
 });
 
 test('that a crop stands longer than crops do is told with the way to end it', () => {

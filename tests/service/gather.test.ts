@@ -95,7 +95,7 @@ it('a pass with an own machine that is gone since still counts, as the machine l
 });
 
 it('counts weather from the autumn before the year of the weeds, which turns in the winter of either hemisphere', () => {
-  const from = (date: string, latitudeDeg: number, planted?: string) =>
+  const from = (date: string, latitudeDeg: number, ...planted: string[]) =>
     isoDate(weatherFrom(dayNumber(date), planted, latitudeDeg));
   expect([from('2025-12-31', 41), from('2026-01-01', 41)]).toEqual(['2024-08-01', '2025-08-01']);
   for (const date of ['2025-07-01', '2025-12-31', '2026-01-01', '2026-06-30'])
@@ -103,6 +103,7 @@ it('counts weather from the autumn before the year of the weeds, which turns in 
   expect([from('2025-06-30', -38), from('2026-07-01', -38)]).toEqual(['2024-02-01', '2026-02-01']);
   expect(from('2026-05-12', 41, '2025-06-01')).toBe('2025-06-01');
   expect(from('2026-05-12', 41, '2025-10-01')).toBe('2025-08-01');
+  expect(from('2026-05-12', 41, '2025-10-01', '2025-06-01')).toBe('2025-06-01');
 });
 
 it('leaves out no weather that a species of the catalogue counts', () => {
@@ -111,7 +112,7 @@ it('leaves out no weather that a species of the catalogue counts', () => {
     .flatMap(({ germination }) => germination.components.map(({ start }) => start));
   expect(starts.length).toBeGreaterThan(0);
   const on = dayNumber('2026-05-12');
-  const from = weatherFrom(on, undefined, 41);
+  const from = weatherFrom(on, [], 41);
   for (const start of starts) expect(latestOn(start, on)).toBeGreaterThanOrEqual(from);
 });
 

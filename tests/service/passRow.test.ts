@@ -3,7 +3,7 @@ import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { countsByDay, passRow } from '../../src/service/passRow.ts';
 import { noState } from '../../src/service/passStates.ts';
 
-const none = { fields: new Map(), machines: new Map(), crews: new Map(), cropOn: () => null };
+const none = { fields: new Map(), machines: new Map(), crews: new Map(), cropsOn: () => [] };
 const count = (date: string, perM2: number, fieldId = 'a') => ({
   id: `${fieldId}${perM2}`,
   data: { fieldId, date, species: 'waterhemp', perM2 },

@@ -83,16 +83,22 @@ describe('tomorrow of a stored farm', () => {
     expect(many.remarks.join()).toContain('Gate Field: told for soybean until 2026-05-23');
   });
 
-  it('of two crops sown together the answer names the one that it does not look at', async () => {
+  it('two crops sown together are both told, and no window is open that one of them does not bear', async () => {
     const deps = await serviceAt('2026-05-20T17:00:00Z');
     const { farmId, fieldId, who } = await farmWith(deps, spring(160));
     for (const crop of ['oats', 'alfalfa-seeding'])
       await added(deps, farmId, 'planting', { fieldId, crop, date: '2026-04-10' });
     const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 2 });
-    expect(answer.fields[0]?.crop?.crop).toBe('oats');
+    const [field] = answer.fields;
+    expect(field?.crop?.crop).toBe('oats');
+    expect(field?.companions.map(({ crop }) => crop)).toEqual(['alfalfa-seeding']);
     expect(answer.remarks).toEqual([
-      expect.stringMatching(/^Gate Field: told for oats of 2026-04-10 alone, but alfalfa-seeding of 2026-04-10 /),
+      expect.stringMatching(/^Gate Field: alfalfa-seeding of 2026-04-10 and oats of 2026-04-10 count as standing /),
     ]);
+    const hoes = field?.windowDays.filter(({ implement }) => implement !== 'hand-crew') ?? [];
+    expect(hoes.length).toBeGreaterThan(0);
+    for (const { closed } of hoes) expect(closed.map(({ crop }) => crop)).toContain('alfalfa-seeding');
+    expect(tomorrowText(answer, 'metric')).toMatch(/: oats .*; with\s+alfalfa\s+seeding /s);
   });
 
   it('a crop of last year whose harvest was not entered is named as long as it counts as standing', async () => {

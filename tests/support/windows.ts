@@ -191,7 +191,7 @@ export const field = (change: Partial<WindowInput> = {}): WindowInput => ({
   residueCoverFrac: 0,
   weeds: stillWeeds(still('a', { whiteThread: 0.2 })),
   species: [{ species: kind({ id: 'a' }), relativeDensity: 1 }],
-  crop: { crop: bean(), days: standing(2) },
+  crops: [{ crop: bean(), days: standing(2) }],
   implements: [hoe()],
   passes: [],
   today: TODAY,

@@ -15,13 +15,19 @@ const sown = (crop: Crop, planting: Planting) => ({
 });
 
 /** A crop whose first days are missing from the weather would come out too young, so it is refused. */
-const checkedLeaves = (crop: Crop, planting: Planting, weather: WeatherDays, below: HeatOfDay): Float64Array => {
+const checkedLeaves = (
+  crop: Crop,
+  planting: Planting,
+  weather: WeatherDays,
+  below: HeatOfDay,
+  where = 'planting',
+): Float64Array => {
   const planted = sown(crop, planting);
   if (planted.day < weather.startDay)
     throw whitethreadError([
       {
         code: 'weather-too-short',
-        where: 'planting.date',
+        where: `${where}.date`,
         given: `${planting.date}, before the first day of weather, ${isoDate(weather.startDay)}`,
         allowed: 'a date within the weather or after it',
         advice:
@@ -60,9 +66,18 @@ export const cropDays = (crop: Crop, planting: Planting, soil: SoilDays, weather
 /**
  * Share of the ground that the crop shades, a value a day, from air temperature alone: what the soil stage needs
  * before there is a soil temperature. 0 before emergence, never NaN.
+ * @param where the planting's place in the request, for errors
  * @throws WhitethreadError 'weather-too-short' when the weather begins after planting
  */
-export const airCover = (crop: Crop, planting: Planting, weather: WeatherDays): Float64Array => {
+export const airCover = (crop: Crop, planting: Planting, weather: WeatherDays, where?: string): Float64Array => {
   const { rowCm } = sown(crop, planting);
-  return checkedLeaves(crop, planting, weather, airHeat(weather)).map((n) => coverFrac(crop, rowCm, n));
+  return checkedLeaves(crop, planting, weather, airHeat(weather), where).map((n) => coverFrac(crop, rowCm, n));
 };
+
+/**
+ * Share of the ground that crops shade together, a value a day: each of what the others leave in the light, as where
+ * leaves lie at random. Default of judgement.
+ * @param covers of each crop, of the same days; without any the ground lies bare
+ */
+export const sharedCover = (covers: readonly Float64Array[], days: number): Float64Array =>
+  covers.reduce((shade, cover) => shade.map((frac, i) => frac + cover[i] - frac * cover[i]), new Float64Array(days));

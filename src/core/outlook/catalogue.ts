@@ -3,6 +3,7 @@ import type { Crop } from '../crop/schema.ts';
 import type { Species } from '../weeds/schema.ts';
 import type { Implement } from '../windows/schema.ts';
 import type { WeightedSpecies } from '../windows/weedReach.ts';
+import { type Named, plantingsOf } from './plantings.ts';
 import type { FieldRequest } from './schema.ts';
 
 /** What the outlook looks names up in; `loadCatalogue` gives the one that ships. */
@@ -15,7 +16,8 @@ export type CatalogueCore = {
 /** The entries that one field needs: the caller's own go before the catalogue's. */
 export type Chosen = {
   readonly species: readonly WeightedSpecies[];
-  readonly crop: Crop | null;
+  /** In the order of `plantingsOf`. */
+  readonly sown: readonly (Named & { readonly crop: Crop })[];
   /** Owned, with what differs on this farm. */
   readonly implements: readonly Implement[];
   /** By id, every implement that a pass may name. */
@@ -53,7 +55,7 @@ export const chosen = (field: FieldRequest, catalogue: CatalogueCore): Chosen =>
   const species = byId(catalogue.species, field.ownSpecies);
   const crops = byId(catalogue.crops, field.ownCrops);
   const known = byId(catalogue.implements, field.ownImplements);
-  const { planting } = field;
+  const plantings = plantingsOf(field);
   const used = [
     ...field.implements.map(({ id }, i) => ({ id, where: `implements[${i}].id` })),
     ...field.passes.map(({ implement }, i) => ({ id: implement, where: `passes[${i}].implement` })),
@@ -67,16 +69,17 @@ export const chosen = (field: FieldRequest, catalogue: CatalogueCore): Chosen =>
     ...used
       .filter(({ id }) => !known.has(id))
       .map(({ id, where }) => unknown('unknown-implement', where, id, known.keys())),
+    ...plantings
+      .filter(({ planting }) => !crops.has(planting.crop))
+      .map(({ planting, where }) => unknown('unknown-crop', `${where}.crop`, planting.crop, crops.keys())),
   ];
-  if (planting !== undefined && !crops.has(planting.crop))
-    problems.push(unknown('unknown-crop', 'planting.crop', planting.crop, crops.keys()));
   if (problems.length > 0) throw whitethreadError(problems);
   return {
     species: field.weeds.map(({ species: id, relativeDensity }) => ({
       species: species.get(id) as Species,
       relativeDensity,
     })),
-    crop: planting === undefined ? null : (crops.get(planting.crop) as Crop),
+    sown: plantings.map((one) => ({ ...one, crop: crops.get(one.planting.crop) as Crop })),
     // Two of one kind open the same windows, whatever their width: they are told once.
     implements: firstOfEach(field.implements).map((owned) => {
       const own = Object.entries(owned).filter(([, value]) => value !== undefined);

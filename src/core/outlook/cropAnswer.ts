@@ -1,11 +1,11 @@
 import type { DayNumber } from '../base/day.ts';
 import { rounded } from '../base/numbers.ts';
 import type { CropDays } from '../crop/days.ts';
-import type { Crop } from '../crop/schema.ts';
 import { canopyClosureDay, type StageDate, stageDates, stageName, tenderStage } from '../crop/stage.ts';
+import type { FieldCrop } from '../windows/input.ts';
 import { band, between } from './bands.ts';
 import type { Shown } from './emergence.ts';
-import type { DatedBand, Outlook } from './schema.ts';
+import type { CropAnswer, DatedBand } from './schema.ts';
 
 /** Canopy closure depends on row, stand and water besides heat. Default of judgement. */
 const CLOSURE_DAYS = 7;
@@ -22,20 +22,16 @@ const stageBand = ({ earliestDay, day, latestDay }: StageDate): DatedBand | null
 const orNull = (value: number, digits: number): number | null =>
   Number.isFinite(value) ? rounded(value, digits) : null;
 
-/** A crop with its days. */
-type Standing = { readonly crop: Crop; readonly days: CropDays };
-
 const indexOf = ({ startDay, days }: CropDays, day: DayNumber): number =>
   Math.min(Math.max(day - startDay, 0), days - 1);
 
 /** The name of its stage on a day. */
-export const stageOn = ({ crop, days }: Standing, day: DayNumber): string =>
+export const stageOn = ({ crop, days }: FieldCrop, day: DayNumber): string =>
   stageName(crop, days.leaf[indexOf(days, day)]) ?? 'not sown';
 
-/** Stage, height and cover that a crop reaches in the course of today, and its dates; null before there is one. */
-export const cropAnswer = (standing: Standing | null, shown: Shown): Outlook['crop'] => {
-  if (standing === null) return null;
-  const { crop, days } = standing;
+/** Stage, height and cover that a crop reaches in the course of today, and its dates. */
+export const cropAnswer = (field: FieldCrop, shown: Shown): CropAnswer => {
+  const { crop, days } = field;
   const today = indexOf(days, shown.today);
   const leaf = days.leaf[today];
   const closes: DayNumber | null = canopyClosureDay(days);
@@ -46,7 +42,7 @@ export const cropAnswer = (standing: Standing | null, shown: Shown): Outlook['cr
   return {
     crop: crop.id,
     emergence: stages.find((stage) => stage.leaf === 0)?.reached ?? null,
-    stageToday: stageOn(standing, shown.today),
+    stageToday: stageOn(field, shown.today),
     stages: stages.map(({ stage, reached }) => ({ stage, reached })),
     heightCm: orNull(days.heightCm[today], 1) ?? 0,
     coverFrac: orNull(days.coverFrac[today], 3) ?? 0,

@@ -4,12 +4,13 @@ import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import type { WeedDays } from '../weeds/days.ts';
 import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
-import type { WindowInput } from '../windows/input.ts';
+import type { FieldCrop, WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import { passesAhead, passToday } from './passNotes.ts';
 import { clockFarFromSun, outsideEvidence } from './placeNotes.ts';
+import { plantingsOf } from './plantings.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 import { classAndMeasured } from './soilNotes.ts';
 
@@ -71,8 +72,9 @@ const weedySowing = (
   species: readonly WeightedSpecies[],
   today: DayNumber,
 ): Note[] => {
-  if (field.planting === undefined) return [];
-  const { crop, date } = field.planting;
+  const [first] = plantingsOf(field).toSorted((a, b) => (a.planting.date < b.planting.date ? -1 : 1));
+  if (first === undefined) return [];
+  const { crop, date } = first.planting;
   const sown = dayNumber(date);
   const index = sown - weeds.startDay;
   if (index < 0 || sown > today || hasSeedbed(field, sown)) return [];
@@ -90,33 +92,32 @@ const weedySowing = (
 };
 
 /** A cultivation over the whole width takes out what was sown: one of the two dates is wrong, or a planting is missing. */
-const seedbedInCrop = ({ passes, seedbedDates, planting }: FieldRequest): Note[] => {
-  if (planting === undefined) return [];
+const seedbedInCrop = (field: FieldRequest): Note[] => {
+  const { passes, seedbedDates } = field;
   const made = [...seedbedDates, ...passes.filter((p) => p.implement === SEEDBED_IMPLEMENT).map(({ date }) => date)];
-  const late = made.filter((date) => date > planting.date).toSorted();
-  if (late.length === 0) return [];
-  return [
-    {
+  return plantingsOf(field).flatMap(({ planting }) => {
+    const late = made.filter((date) => date > planting.date).toSorted();
+    if (late.length === 0) return [];
+    return {
       code: 'seedbed-in-crop',
       text: `A seedbed cultivation is named on ${late.join(', ')}, after ${planting.crop} was sown on ${planting.date}: over the whole width it takes out what was sown, which is not counted here. Correct the date, or name what was sown after it.`,
-    },
-  ];
+    };
+  });
 };
 
 /** Usual depths are round numbers; so far beyond them is no slip: 2 in where 5 cm is most. Default of judgement. */
 const ROUND_CM = 0.5;
 
 /** A slip of the pen or of the unit: the crop's clock and its blind passes are known for the usual depths alone. */
-const oddDepth = ({ crop: sown }: WindowInput): Note[] => {
-  if (sown === null) return [];
-  const { depthCm } = sown.days;
-  const { least, most } = sown.crop.plantingDepthCm;
+const oddDepth = ({ crop, days }: FieldCrop): Note[] => {
+  const { depthCm } = days;
+  const { least, most } = crop.plantingDepthCm;
   if (depthCm >= least - ROUND_CM && depthCm <= most + ROUND_CM) return [];
   const inches = (cm: number) => rounded(cm / 2.54, 1);
   return [
     {
       code: 'planting-depth-unusual',
-      text: `A planting depth of ${rounded(depthCm, 1)} cm (${inches(depthCm)} in) is given; ${sown.crop.id.replaceAll('-', ' ')} is usually planted ${least} to ${most} cm (${inches(least)} to ${inches(most)} in) deep. Emergence and passes before it are reckoned with the depth given: correct it if it is a slip.`,
+      text: `A planting depth of ${rounded(depthCm, 1)} cm (${inches(depthCm)} in) is given; ${crop.id.replaceAll('-', ' ')} is usually planted ${least} to ${most} cm (${inches(least)} to ${inches(most)} in) deep. Emergence and passes before it are reckoned with the depth given: correct it if it is a slip.`,
     },
   ];
 };
@@ -136,11 +137,11 @@ const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
 /** Less than this share of the stand is not worth a word. Default of judgement. */
 const TOLD_LOSS_FRAC = 0.005;
 
-/** What the passes before today are taken to have cost the crop. */
-const standLost = (input: WindowInput): Note[] => {
-  const lostFrac = standLostBefore(input, input.today - input.weather.startDay);
-  if (input.crop === null || lostFrac < TOLD_LOSS_FRAC) return [];
-  const { crop } = input.crop;
+/** What the passes before today are taken to have cost a crop. */
+const standLost = (input: WindowInput, field: FieldCrop): Note[] => {
+  const lostFrac = standLostBefore(input, field, input.today - input.weather.startDay);
+  if (lostFrac < TOLD_LOSS_FRAC) return [];
+  const { crop } = field;
   const points = (frac: number) => rounded(100 * frac, 1);
   return [
     {
@@ -152,7 +153,7 @@ const standLost = (input: WindowInput): Note[] => {
 
 /** What the reader should know before trusting the rest. */
 export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: readonly WeatherFinding[]): Note[] => {
-  const { weather, weeds, species, today } = input;
+  const { weather, weeds, species, today, crops } = input;
   return [
     ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
     ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
@@ -162,10 +163,10 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),
     ...seedbedInCrop(field),
-    ...oddDepth(input),
+    ...crops.flatMap(oddDepth),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
     ...passesAhead(field, weather, today),
-    ...standLost(input),
+    ...crops.flatMap((crop) => standLost(input, crop)),
   ];
 };

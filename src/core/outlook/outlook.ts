@@ -1,7 +1,7 @@
 import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { whitethreadError } from '../base/errors.ts';
 import { parsed } from '../base/schema.ts';
-import { airCover, cropDays } from '../crop/crop.ts';
+import { airCover, cropDays, sharedCover } from '../crop/crop.ts';
 import { soilDays } from '../soil/soil.ts';
 import { soilConstants } from '../soil/texture.ts';
 import type { WeatherDays } from '../weather/series.ts';
@@ -16,29 +16,29 @@ import { cropAnswer, stageOn } from './cropAnswer.ts';
 import { emergenceAnswer, flushAnswer, type Shown, stockOn } from './emergence.ts';
 import { outlookNotes } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
-import { type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
+import { plantingsOf } from './plantings.ts';
+import { type CropAnswer, type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
 
 /** A field day by day, as far as its windows stand on it: weather, soil, crop and weeds. */
 const fieldDays = (field: FieldRequest, known: Chosen) => {
-  const { site, soil: ground, planting } = field;
+  const { site, soil: ground } = field;
   const today = dayNumber(field.today);
   const southern = site.latitudeDeg < 0;
 
   const { series: weather, findings } = weatherDays(field.weather, site, today);
   const shown = shownDays(field, weather, today, southern);
   const passes = madePasses(field, known);
-  const sown = known.crop !== null && planting !== undefined ? { crop: known.crop, planting } : null;
 
-  const shade = sown === null ? new Float64Array(weather.days) : airCover(sown.crop, sown.planting, weather);
+  const covers = known.sown.map(({ crop, planting, where }) => airCover(crop, planting, weather, where));
+  const shade = sharedCover(covers, weather.days);
   const soil = soilDays(weather, site, ground, shade, soilPasses(passes));
   const constants = soilConstants(ground);
-  const days = sown === null ? null : cropDays(sown.crop, sown.planting, soil, weather);
+  const crops = known.sown.map(({ crop, planting }) => ({ crop, days: cropDays(crop, planting, soil, weather) }));
   const kinds = known.species.map(({ species }) => species);
   const kills = weedPasses(passes, weather, soil, constants, ground.residueCoverFrac);
   const weeds = weedDays(soil, weather, kinds, kills, southern);
-  const crop = sown === null || days === null ? null : { crop: sown.crop, days };
-  return { weather, findings, shown, passes, soil, constants, crop, weeds };
+  return { weather, findings, shown, passes, soil, constants, crops, weeds };
 };
 
 /**
@@ -51,7 +51,7 @@ const fieldDays = (field: FieldRequest, known: Chosen) => {
 export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook => {
   const field = parsed(fieldRequest, input, '');
   const known = chosen(field, catalogue);
-  const { weather, findings, shown, passes, soil, constants, crop, weeds } = fieldDays(field, known);
+  const { weather, findings, shown, passes, soil, constants, crops, weeds } = fieldDays(field, known);
   const { today } = shown;
   const windowInput: WindowInput = {
     site: field.site,
@@ -61,13 +61,15 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     residueCoverFrac: field.soil.residueCoverFrac,
     weeds,
     species: known.species,
-    crop,
+    crops,
     implements: known.implements,
     passes,
     today,
     lastDay: today + field.horizonDays,
   };
   const days = windowDays(windowInput);
+  const told = crops.map((crop) => cropAnswer(crop, shown));
+  const isPlanted = field.planting !== undefined;
 
   return {
     name: field.name,
@@ -76,7 +78,8 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),
-    crop: cropAnswer(crop, shown),
+    crop: isPlanted ? told[0] : null,
+    companions: told.slice(isPlanted ? 1 : 0),
     windows: passWindows(days),
     windowDays: days,
     cautions: cautions(known.implements),
@@ -84,9 +87,9 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   };
 };
 
-/** What stands in a field on a morning: the crop's stage of that day, and what lives of each weed before the day's passes. */
+/** What stands in a field on a morning: the stage of each crop that day, and what lives of each weed before the day's passes. */
 export type Morning = {
-  readonly crop: Pick<NonNullable<Outlook['crop']>, 'crop' | 'stageToday'> | null;
+  readonly crops: readonly Pick<CropAnswer, 'crop' | 'stageToday'>[];
   readonly weeds: readonly Pick<Outlook['emergence'][number], 'species' | 'stock'>[];
 };
 
@@ -98,11 +101,11 @@ export type Morning = {
  */
 export const mornings = (input: FieldInput, dates: readonly string[], catalogue: CatalogueCore): Morning[] => {
   const field = parsed(fieldRequest, input, '');
-  const { crop, weeds } = fieldDays(field, chosen(field, catalogue));
+  const { crops, weeds } = fieldDays(field, chosen(field, catalogue));
   return dates.map((date) => {
     const day = dayNumber(date);
     return {
-      crop: crop === null ? null : { crop: crop.crop.id, stageToday: stageOn(crop, day) },
+      crops: crops.map((crop) => ({ crop: crop.crop.id, stageToday: stageOn(crop, day) })),
       weeds: weeds.species.map((one) => ({ species: one.speciesId, stock: stockOn(one, day - weeds.startDay) })),
     };
   });
@@ -122,7 +125,7 @@ const shownDays = (field: FieldRequest, weather: WeatherDays, today: DayNumber, 
       },
     ]);
   const yearStart = latestOn(hemisphereMonthDay('01-01', southern), today);
-  const planted = field.planting === undefined ? yearStart : dayNumber(field.planting.date);
-  const from = Math.max(weather.startDay, Math.min(yearStart, planted));
+  const planted = plantingsOf(field).map(({ planting }) => dayNumber(planting.date));
+  const from = Math.max(weather.startDay, Math.min(yearStart, ...planted));
   return { from, to, today, latitudeDeg: field.site.latitudeDeg };
 };

@@ -38,6 +38,8 @@ export const fieldRequest = z.strictObject({
   weather: dailyWeather,
   today: civilDate(),
   planting: planting.optional(),
+  /** Crops that stand in the field with it, as one sown under the cover of the other: windows spare each. */
+  companions: z.array(planting).max(10).default([]),
   /** Full-width seedbed cultivations that were made; each kills what has germinated. */
   seedbedDates: z.array(civilDate()).max(50).default([]),
   weeds: expectedWeeds,
@@ -78,6 +80,21 @@ export const flush = z.strictObject({
 export type Flush = z.infer<typeof flush>;
 
 const dayColumn = z.array(z.number());
+
+/** Where a crop stands today, and its dates. */
+const cropAnswer = z.strictObject({
+  crop: slug(),
+  emergence: datedBand.nullable(),
+  stageToday: z.string(),
+  stages: z.array(z.strictObject({ stage: z.string(), reached: datedBand })),
+  heightCm: lengthCm(),
+  coverFrac: frac(),
+  shootTipDepthCm: z.number().nullable(),
+  tenderNow: z.string().nullable(),
+  canopyCloses: datedBand.nullable(),
+  leaf: z.array(z.number().nullable()),
+});
+export type CropAnswer = z.infer<typeof cropAnswer>;
 
 export const outlook = z.strictObject({
   name: z.string(),
@@ -125,20 +142,9 @@ export const outlook = z.strictObject({
     }),
   ),
   flushes: z.array(flush),
-  crop: z
-    .strictObject({
-      crop: slug(),
-      emergence: datedBand.nullable(),
-      stageToday: z.string(),
-      stages: z.array(z.strictObject({ stage: z.string(), reached: datedBand })),
-      heightCm: lengthCm(),
-      coverFrac: frac(),
-      shootTipDepthCm: z.number().nullable(),
-      tenderNow: z.string().nullable(),
-      canopyCloses: datedBand.nullable(),
-      leaf: z.array(z.number().nullable()),
-    })
-    .nullable(),
+  crop: cropAnswer.nullable(),
+  /** In the order given. */
+  companions: z.array(cropAnswer),
   windows: z.array(passWindow),
   windowDays: z.array(windowDay),
   cautions: z.array(z.strictObject({ hazard: z.string(), text: z.string() })),

@@ -1,9 +1,13 @@
-import type { WindowInput } from './input.ts';
+import type { FieldCrop, WindowInput } from './input.ts';
 import { standLossFrac } from './tolerance.ts';
 
-/** Passes of an implement in this crop before a day. */
-export const passesMade = ({ passes, crop, weather }: WindowInput, implement: string, index: number): number => {
-  if (crop === null) return 0;
+/** Passes of an implement in a crop before a day. */
+export const passesMade = (
+  { passes, weather }: WindowInput,
+  crop: FieldCrop,
+  implement: string,
+  index: number,
+): number => {
   const day = weather.startDay + index;
   let made = 0;
   for (const pass of passes)
@@ -11,9 +15,8 @@ export const passesMade = ({ passes, crop, weather }: WindowInput, implement: st
   return made;
 };
 
-/** Share of the stand that the passes before a day cost. One on the day of sowing was made before it. */
-export const standLostBefore = ({ passes, crop, weather }: WindowInput, index: number): number => {
-  if (crop === null) return 0;
+/** Share of a crop's stand that the passes before a day cost. One on the day of sowing was made before it. */
+export const standLostBefore = ({ passes, weather }: WindowInput, crop: FieldCrop, index: number): number => {
   let left = 1;
   for (const { implement, day } of passes) {
     const at = day - weather.startDay;

@@ -99,13 +99,14 @@ export const closedReasons = [
 ] as const;
 export type ClosedReason = (typeof closedReasons)[number];
 
-/** One reason with the value met and the limit it broke, in `unit`; `detail` names the layer, stage or crop meant. */
+/** One reason with the value met and the limit it broke, in `unit`; `detail` names the layer or stage meant, `crop` whose it is. */
 export const closed = z.strictObject({
   reason: z.enum(closedReasons),
   given: z.number().nullable(),
   limit: z.number().nullable(),
   unit: z.string(),
   detail: z.string().optional(),
+  crop: slug().optional(),
 });
 export type Closed = z.infer<typeof closed>;
 
@@ -163,6 +164,7 @@ export const windowDay = z.strictObject({
   bySpecies: z.array(
     z.strictObject({ species: slug(), kill: killRange, leftFrac: z.number().min(0).meta({ unit: '1' }) }),
   ),
+  /** Of the crop that loses most, where several stand. */
   standLossFrac: frac(),
   /** 0 to 100; ranks days and implements of one field. 0 on a closed day. */
   score: z.number().min(0).max(100).meta({ unit: '1' }),

@@ -1,13 +1,13 @@
 import { sixDigits } from '../base/numbers.ts';
+import type { Crop } from '../crop/schema.ts';
 import { dayOrigins } from '../weather/schema.ts';
 import type { PassConditions } from '../weeds/days.ts';
-import { addCropReasons, leafOn } from './cropTolerance.ts';
+import { addCropReasons } from './cropTolerance.ts';
 import { type Sky, workHours } from './hours.ts';
 import type { WindowInput } from './input.ts';
 import { killDetail, killOf } from './killDetail.ts';
 import type { KillTable } from './killTable.ts';
 import type { Living } from './living.ts';
-import { passesMade } from './passHistory.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, Implement, WindowDay } from './schema.ts';
 import { score } from './score.ts';
@@ -18,6 +18,9 @@ import { addSoilReasons } from './workability.ts';
 
 /** Fewer hours do not pay for hitching up. Default of judgement. */
 const LEAST_HOURS = 2;
+
+/** No stand that could be lost. */
+const noStand = { lostBeforeFrac: 0, standLossFrac: 0, forgivenStandLossFrac: 0 };
 
 /** What does not change from one implement and day to the next. */
 export type Run = {
@@ -34,26 +37,29 @@ export type Today = {
   readonly living: Living;
   readonly conditions: PassConditions;
   readonly dryingFactor: number;
-  readonly lostBeforeFrac: number;
+  /** Of each crop. */
+  readonly lostBeforeFrac: readonly number[];
 };
 
 /** One implement on one day, its note on waiting still empty. */
 export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTable): WindowDay => {
   const { input, reach } = run;
   const { index, living } = today;
-  const { weather, crop } = input;
-  const leaf = leafOn(crop, index);
+  const { weather } = input;
   const closed: Closed[] = [];
   addSoilReasons(closed, tool, input.soil, input.constants, index);
   addWeatherReasons(closed, tool, weather, input.residueCoverFrac, index);
-  addCropReasons(closed, tool, crop, index, passesMade(input, tool.id, index));
-  const hours = addHourReasons(closed, tool, run, today, leaf);
+  addCropReasons(closed, tool, input, index);
+  const hours = addHourReasons(closed, tool, run, today);
   readReach(reach, table, today.conditions, input.species, living);
   addReachReasons(closed, tool, run, index);
 
   const open = closed.length === 0;
   const alive = reach.aliveFrac;
-  const lossFrac = open && crop !== null ? standLossFrac(crop.crop, tool, leaf, alive > 0 ? reach.mean / alive : 0) : 0;
+  const controlFrac = alive > 0 ? reach.mean / alive : 0;
+  const lossFrac = open
+    ? input.crops.map(({ crop, days }) => standLossFrac(crop, tool, days.leaf[index], controlFrac))
+    : [];
   const { byStage, bySpecies } = open ? killDetail(reach, living, input.species) : { byStage: [], bySpecies: [] };
   return {
     date: today.date,
@@ -64,7 +70,7 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
     kill: killOf(alive, reach.low, reach.mean, reach.high),
     byStage,
     bySpecies,
-    standLossFrac: sixDigits(lossFrac),
+    standLossFrac: sixDigits(Math.max(0, ...lossFrac)),
     score: open ? sixDigits(scoreOf(run, today, tool, lossFrac)) : 0,
     wait: null,
     weatherOrigin: dayOrigins[Math.max(weather.origin[index], weather.origin[Math.min(index + 1, weather.days - 1)])],
@@ -72,21 +78,31 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
   };
 };
 
-const scoreOf = ({ input, reach }: Run, today: Today, tool: Implement, lossFrac: number): number =>
-  score({
-    killedFrac: reach.mean,
-    dryingFactor: tool.loosensGroundFrac > 0 ? today.dryingFactor : 1,
-    lostBeforeFrac: today.lostBeforeFrac,
-    standLossFrac: lossFrac,
-    forgivenStandLossFrac: input.crop?.crop.forgivenStandLossFrac ?? 0,
-  });
+/** Without a crop, by the weeds alone; with several, by the one that it costs most. */
+const scoreOf = ({ input, reach }: Run, today: Today, tool: Implement, lossFrac: readonly number[]): number => {
+  const killedFrac = reach.mean;
+  const dryingFactor = tool.loosensGroundFrac > 0 ? today.dryingFactor : 1;
+  const worths = input.crops.map(({ crop: { forgivenStandLossFrac } }, k) =>
+    score({
+      killedFrac,
+      dryingFactor,
+      lostBeforeFrac: today.lostBeforeFrac[k],
+      standLossFrac: lossFrac[k],
+      forgivenStandLossFrac,
+    }),
+  );
+  return worths.length > 0 ? Math.min(...worths) : score({ killedFrac, dryingFactor, ...noStand });
+};
+
+/** Its stems are turgid in the morning, and snap. */
+const snapsInMorning = (crop: Crop, implementId: string, leaf: number): boolean =>
+  leaf >= 0 && (toleranceAt(crop, implementId, leaf)?.afternoonOnly ?? false);
 
 /** The day's hours for this implement, and a reason when they are too few: heat if without it there were enough, else no hours. */
-const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sky }: Today, leaf: number) => {
-  const crop = run.input.crop?.crop;
-  const tolerance = crop === undefined || !(leaf >= 0) ? undefined : toleranceAt(crop, tool.id, leaf);
+const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sky }: Today) => {
+  const afternoonOnly = run.input.crops.some(({ crop, days }) => snapsInMorning(crop, tool.id, days.leaf[index]));
   const { dewOff, mostTempMaxC } = tool.needs;
-  const needs = { dewOff, afternoonOnly: tolerance?.afternoonOnly ?? false, mostTempC: mostTempMaxC };
+  const needs = { dewOff, afternoonOnly, mostTempC: mostTempMaxC };
   const hours = workHours(sky, needs);
   const count = hours?.count ?? 0;
   if (count >= LEAST_HOURS) return hours;
@@ -104,7 +120,7 @@ const addReachReasons = (closed: Closed[], tool: Implement, { reach, input, tall
     closed.push(closedBy('nothing-at-white-thread', reach.youngFrac, leastKillFrac, '1'));
   else if (reach.mean < leastKillFrac) closed.push(closedBy('no-weeds-in-reach', reach.mean, leastKillFrac, '1'));
   if (leastHeightGapCm === null || tallestCm === null) return;
-  const cropCm = input.crop?.days.heightCm[index] ?? 0;
-  const gapCm = tallestCm[index] - (Number.isNaN(cropCm) ? 0 : cropCm);
+  const cropCm = input.crops.reduce((most, { days }) => Math.max(most, days.heightCm[index] || 0), 0);
+  const gapCm = tallestCm[index] - cropCm;
   if (gapCm < leastHeightGapCm) closed.push(closedBy('no-height-gap', gapCm, leastHeightGapCm, 'cm'));
 };

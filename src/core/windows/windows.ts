@@ -52,7 +52,7 @@ export const windowDays = (input: WindowInput): WindowDay[] => {
       sky,
       conditions: passConditions(weather, input.soil, input.constants, input.residueCoverFrac, index),
       dryingFactor: dryingFactor(dryingKPaH(sky.deficitKPa) + dryingKPaH(next.deficitKPa)),
-      lostBeforeFrac: standLostBefore(input, index),
+      lostBeforeFrac: input.crops.map((crop) => standLostBefore(input, crop, index)),
     };
     tools.forEach((tool, k) => {
       out.push(windowDay(run, today, tool, tables[k]));

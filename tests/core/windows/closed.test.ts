@@ -36,8 +36,10 @@ const closed = (
   unit,
   ...(detail === undefined ? {} : { detail }),
 });
+/** A reason that lies in the crop names it. */
+const ofBean = (...reason: Parameters<typeof closed>): Closed => ({ ...closed(...reason), crop: 'bean' });
 const crop = (leaf: number, change: Parameters<typeof bean>[0] = {}, days: Parameters<typeof standing>[1] = {}) => ({
-  crop: { crop: bean(change), days: standing(leaf, days) },
+  crops: [{ crop: bean(change), days: standing(leaf, days) }],
 });
 const hoeIn = (entry: object) => ({
   tolerances: [{ implement: 'hoe', fromLeaf: 1, toLeaf: 4, standLossFrac: 0.03, afternoonOnly: false, ...entry }],
@@ -124,39 +126,39 @@ const cases: readonly Case[] = [
     },
     closed('no-height-gap', 5, 15, 'cm'),
   ],
-  ['crop in the hook', { ...crop(0.2, hoeIn({ fromLeaf: 0 })) }, closed('crop-tender', 0.2, 0.3, 'leaves', 'hook')],
+  ['crop in the hook', { ...crop(0.2, hoeIn({ fromLeaf: 0 })) }, ofBean('crop-tender', 0.2, 0.3, 'leaves', 'hook')],
   [
     'crop out of the hook by the evening, in it in the morning',
     { ...crop(0.5, hoeIn({ fromLeaf: 0 }), { leaf: Float64Array.of(0.2, 0.5, 0.5, 0.5, 0.5) }) },
-    closed('crop-tender', 0.2, 0.3, 'leaves', 'hook'),
+    ofBean('crop-tender', 0.2, 0.3, 'leaves', 'hook'),
   ],
   [
     'leaf 1.2 by the evening, 0.8 in the morning, allowed from 1',
     { ...crop(1.2, {}, { leaf: Float64Array.of(0.8, 1.2, 1.2, 1.2, 1.2) }) },
-    closed('crop-stage', 0.8, 1, 'leaves', 'too early'),
+    ofBean('crop-stage', 0.8, 1, 'leaves', 'too early'),
   ],
-  ['leaf 0.5, allowed from 1', { ...crop(0.5) }, closed('crop-stage', 0.5, 1, 'leaves', 'too early')],
-  ['leaf 5, allowed to 4', { ...crop(5) }, closed('crop-stage', 5, 4, 'leaves', 'too late')],
-  ['crop 10 cm, at least 12', { ...crop(2, hoeIn({ leastHeightCm: 12 })) }, closed('crop-too-short', 10, 12, 'cm')],
-  ['crop 10 cm, at most 8', { ...crop(2, hoeIn({ mostHeightCm: 8 })) }, closed('crop-too-tall', 10, 8, 'cm')],
+  ['leaf 0.5, allowed from 1', { ...crop(0.5) }, ofBean('crop-stage', 0.5, 1, 'leaves', 'too early')],
+  ['leaf 5, allowed to 4', { ...crop(5) }, ofBean('crop-stage', 5, 4, 'leaves', 'too late')],
+  ['crop 10 cm, at least 12', { ...crop(2, hoeIn({ leastHeightCm: 12 })) }, ofBean('crop-too-short', 10, 12, 'cm')],
+  ['crop 10 cm, at most 8', { ...crop(2, hoeIn({ mostHeightCm: 8 })) }, ofBean('crop-too-tall', 10, 8, 'cm')],
   [
     'hoe not listed once the crop is up',
     { ...crop(2, { tolerances: [] }) },
-    closed('crop-not-listed', null, null, '', 'after emergence'),
+    ofBean('crop-not-listed', null, null, '', 'after emergence'),
   ],
   [
     'hoe not listed before the crop is up',
     { ...crop(-0.5, { blind: { ...blind, tipMarginCm: 1, implements: [] } }) },
-    closed('crop-not-listed', null, null, '', 'before emergence'),
+    ofBean('crop-not-listed', null, null, '', 'before emergence'),
   ],
   [
     'no blind pass in this crop',
     { ...crop(-0.5, { blind: null }) },
-    closed('crop-not-listed', null, null, '', 'before emergence'),
+    ofBean('crop-not-listed', null, null, '', 'before emergence'),
   ],
   [
     'nothing sown, and a tool for a crop',
-    { crop: null, implements: [hoe({ withoutCrop: false })] },
+    { crops: [], implements: [hoe({ withoutCrop: false })] },
     closed('no-crop', null, null, ''),
   ],
   [
@@ -167,38 +169,38 @@ const cases: readonly Case[] = [
   [
     'rows not up yet',
     { ...crop(-0.5), implements: [hoe({ rows: true })] },
-    closed('no-rows', null, null, '', 'not up yet'),
+    ofBean('no-rows', null, null, '', 'not up yet'),
   ],
   [
     'rows not up yet, and seed too shallow for what never comes in before them: that alone',
     { ...crop(-0.5, {}, { depthCm: 0.5 }), implements: [hoe({ rows: true })] },
-    closed('no-rows', null, null, '', 'not up yet'),
+    ofBean('no-rows', null, null, '', 'not up yet'),
   ],
   [
     'a tool that steers by rows, and no crop',
-    { crop: null, implements: [hoe({ rows: true })] },
+    { crops: [], implements: [hoe({ rows: true })] },
     closed('no-rows', null, null, ''),
   ],
   [
     'rows of 19 cm, at least 38',
     { ...crop(2, hoeIn({ leastRowCm: 38 }), { rowCm: 19 }) },
-    closed('rows-too-narrow', 19, 38, 'cm'),
+    ofBean('rows-too-narrow', 19, 38, 'cm'),
   ],
   [
     'shoot tip 2.5 cm deep, hoe at 2 cm and a margin of 1',
     { ...crop(-0.5, {}, { shootTipDepthCm: column(2.5) }) },
-    closed('shoot-tip-near', 2.5, 3, 'cm'),
+    ofBean('shoot-tip-near', 2.5, 3, 'cm'),
   ],
   [
     'a crop that hooks, at 85 % of the heat to emergence',
     { ...crop(-0.15, { blind: { ...blind, tipMarginCm: null }, tender: [] }, { shootTipDepthCm: column(Number.NaN) }) },
-    closed('shoot-tip-near', 0.85, 0.8, '1', 'share of the heat to emergence'),
+    ofBean('shoot-tip-near', 0.85, 0.8, '1', 'share of the heat to emergence'),
   ],
-  ['seed at 3 cm, at least 3.5', { ...crop(-0.5, {}, { depthCm: 3 }) }, closed('seed-too-shallow', 3, 3.5, 'cm')],
+  ['seed at 3 cm, at least 3.5', { ...crop(-0.5, {}, { depthCm: 3 }) }, ofBean('seed-too-shallow', 3, 3.5, 'cm')],
   [
     'two passes made, two allowed',
     { ...crop(2, hoeIn({ mostPasses: 2 })), passes: [TODAY - 4, TODAY - 1].map((day) => ({ implement: hoe(), day })) },
-    closed('passes-used-up', 2, 2, 'passes'),
+    ofBean('passes-used-up', 2, 2, 'passes'),
   ],
   ['40 % of the ground under residue', { residueCoverFrac: 0.4 }, closed('too-much-residue', 0.4, 0.3, '1')],
   [
@@ -255,7 +257,7 @@ describe('not closed', () => {
       'a pass of the same day, which is not made yet in the morning',
       { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY }] },
     ],
-    ['no crop, and a tool that needs none', { crop: null }],
+    ['no crop, and a tool that needs none', { crops: [] }],
     ['a shoot tip 3 cm deep under a hoe at 2 cm and a margin of 1', crop(-0.5)],
     [
       '0.31 in sandy loam where clay of this field capacity would close at 0.3',

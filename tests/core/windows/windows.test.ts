@@ -73,7 +73,7 @@ describe('an open day, worked by hand', () => {
       ],
     });
     const passes = [{ implement: { id: 'rake', loosensGroundFrac: 1 }, day: START }];
-    const { score } = firstDay({ ...two, crop: { crop, days: standing(2) }, passes });
+    const { score } = firstDay({ ...two, crops: [{ crop, days: standing(2) }], passes });
     expect(score).toBeCloseTo(25.65 - (100 * 0.4 * (100 * (1 - 0.91 * 0.97) - 10)) / 39, 6);
   });
 
