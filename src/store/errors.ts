@@ -17,8 +17,17 @@ const allowed: Partial<Record<ErrorCode, string>> = {
 };
 
 /** A refusal of the store. */
-export const storeRefusal = (code: ErrorCode, where: string, given: string, allowed: string, cause?: unknown) =>
-  Object.assign(whitethreadError([{ code, where, given, allowed }]), { cause });
+export const storeRefusal = (
+  code: ErrorCode,
+  where: string,
+  given: string,
+  allowed: string,
+  cause?: unknown,
+  advice?: string,
+) =>
+  Object.assign(whitethreadError([{ code, where, given, allowed, ...(advice === undefined ? {} : { advice }) }]), {
+    cause,
+  });
 
 const codeOf = (thrown: Error): ErrorCode | null => {
   const { code } = thrown as { code?: unknown };
