@@ -49,6 +49,8 @@ export const jsonBodies = (app: App): void => {
   app.removeAllContentTypeParsers();
   const parse = app.getDefaultJsonParser('error', 'error');
   bodiesOf(app, 'application/json', (request, text, done) => {
+    // Some clients name the type of every body, also where there is none.
+    if (text === '' && request.method === 'DELETE') return done(null, undefined);
     assertShallow(text);
     parse(request, text, (error, body) => done(error === null ? null : faultOf(text), body));
   });

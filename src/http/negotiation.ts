@@ -23,12 +23,12 @@ const qualityOf = (type: string, accepted: readonly Range[]): number => {
 
 /**
  * The offered type that the caller likes best; of equals the first offered.
- * @param accept the header; without it everything is welcome
+ * @param accept the header; without it, or where it is empty, everything is welcome
  * @throws WhitethreadError 'not-acceptable'
  * @example chosenType('text/csv, text/*;q=0.1', ['text/plain', 'text/csv']) // 'text/csv'
  */
 export const chosenType = <T extends string>(accept: string | undefined, offered: readonly T[]): T => {
-  if (accept === undefined || accept === '*/*') return offered[0] as T;
+  if (accept === undefined || accept.trim() === '' || accept === '*/*') return offered[0] as T;
   const accepted = ranges(accept);
   const [best] = offered
     .map((type) => ({ type, quality: qualityOf(type, accepted) }))

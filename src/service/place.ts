@@ -34,10 +34,27 @@ const polygonMoments = ([outline = [], ...holes]: readonly (readonly Position[])
   return [signed(outline, 1), ...holes.map((hole) => signed(hole, -1))].reduce(sum);
 };
 
+/** The least box that holds positions, in degrees from an origin. */
+const boxOf = (positions: readonly Position[], [lon0, lat0]: Position) => {
+  const lons = positions.map(([lon]) => near(lon, lon0) - lon0);
+  const lats = positions.map(([, lat]) => lat - lat0);
+  return { west: Math.min(...lons), east: Math.max(...lons), south: Math.min(...lats), north: Math.max(...lats) };
+};
+
+/** Whether a ring may be a hole of an outline: the box around it lies in the other's. */
+export const isWithin = (hole: readonly Position[], outline: readonly Position[]): boolean => {
+  const origin = outline[0] as Position;
+  const [inner, outer] = [boxOf(hole, origin), boxOf(outline, origin)];
+  return (
+    inner.west >= outer.west && inner.east <= outer.east && inner.south >= outer.south && inner.north <= outer.north
+  );
+};
+
 const sum = (a: Moments, b: Moments): Moments => ({ area: a.area + b.area, x: a.x + b.x, y: a.y + b.y });
 
 /**
- * The point that stands for a field: its centroid by area, holes left out; for an outline without area its first point.
+ * The point that stands for a field: its centroid by area, holes left out; for an outline without area, or one that crosses
+ * itself so that this lies beside it, its first point.
  * A field is small, so degrees are taken as a plane; the date line may cross it.
  * @example centroid({ type: 'Point', coordinates: [-93.6, 42] }) // { latitudeDeg: 42, longitudeDeg: -93.6 }
  */
@@ -51,8 +68,12 @@ export const centroid = (geometry: Geometry): { readonly latitudeDeg: number; re
   const origin = polygons[0]?.[0]?.[0] as Position;
   const { area, x, y } = polygons.map((polygon) => polygonMoments(polygon, origin)).reduce(sum);
   const [lon0, lat0] = origin;
-  if (Math.abs(area) < 1e-15) return { latitudeDeg: lat0, longitudeDeg: lon0 };
-  return { latitudeDeg: lat0 + y / (3 * area), longitudeDeg: near(lon0 + x / (3 * area), 0) };
+  const [east, north] = [x / (3 * area), y / (3 * area)];
+  const box = boxOf(polygons.flat(2), origin);
+  // Also where there is no area to divide by.
+  const isIn = east >= box.west && east <= box.east && north >= box.south && north <= box.north;
+  if (!isIn) return { latitudeDeg: lat0, longitudeDeg: lon0 };
+  return { latitudeDeg: lat0 + north, longitudeDeg: near(lon0 + east, 0) };
 };
 
 const RAD = Math.PI / 180;

@@ -154,7 +154,8 @@ describe('Idempotency-Key', () => {
     const first = await post(pass, 'gone', at('passes'));
     expect(first.statusCode).toBe(201);
     const headers = { 'if-match': '"1"' };
-    expect((await stored.ask('DELETE', at(`machines/${machine.id}`), { headers })).statusCode).toBe(204);
+    const named = { ...headers, 'content-type': 'application/json' };
+    expect((await stored.ask('DELETE', at(`machines/${machine.id}`), { headers: named })).statusCode).toBe(204);
     const again = await post(pass, 'gone', at('passes'));
     expect([again.statusCode, again.body]).toEqual([201, first.body]);
     expect(again.headers['idempotency-replayed']).toBe('true');

@@ -51,6 +51,18 @@ describe('the point that stands for a field', () => {
     expect(longitudeDeg).toBeCloseTo((0.5 + 4 * 11) / 5, 9);
   });
 
+  it('of an outline that crosses itself so that it lies beside it is its first point', () => {
+    // Two triangles that turn against each other, one a little larger: their areas nearly cancel, their moments do not.
+    const ring: [number, number][] = [
+      [0, 0],
+      [1, 1],
+      [1, 0],
+      [0, 1.0001],
+      [0, 0],
+    ];
+    expect(centroid({ type: 'Polygon', coordinates: [ring] })).toEqual({ latitudeDeg: 0, longitudeDeg: 0 });
+  });
+
   it('across the date line stays near it, and an outline without area is its first point', () => {
     const ring: [number, number][] = [
       [179.9, -40],

@@ -65,10 +65,10 @@ export const slug = () =>
     .max(60);
 
 const MOST_LINE = 200;
-const LINE = `text of 1 to ${MOST_LINE} characters in one line, not blank, without control characters`;
+const LINE = `text of 1 to ${MOST_LINE} characters in one line, not blank, without control characters or halves of one`;
 /**
  * A name for people. Answers as text print it as it stands, so that it must not break a line, steer a terminal or turn the
- * direction of writing.
+ * direction of writing; half of a surrogate pair is no character, and strict readers refuse all JSON that holds one.
  */
 export const lineText = () =>
   z
@@ -76,15 +76,17 @@ export const lineText = () =>
     .min(1, { error: LINE, abort: true })
     .max(MOST_LINE, { error: LINE, abort: true })
     // biome-ignore lint/suspicious/noControlCharactersInRegex: it is they that are refused
-    .regex(/^(?=.*\S)[^\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069]*$/, { error: LINE });
+    .regex(/^(?=.*\S)[^\u0000-\u001f\u007f-\u009f\u2028\u2029\u202a-\u202e\u2066-\u2069\ud800-\udfff]*$/u, {
+      error: LINE,
+    });
 /** A note for people, of several lines; only where no answer as text prints it. */
 export const linesText = (most: number) =>
   z
     .string()
     .max(most)
     // biome-ignore lint/suspicious/noControlCharactersInRegex: it is they that are refused
-    .regex(/^[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]*$/, {
-      error: 'text without control characters but tabs and ends of lines',
+    .regex(/^[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069\ud800-\udfff]*$/u, {
+      error: 'text without control characters but tabs and ends of lines, and without halves of a character',
     });
 
 /** A value a day, null where it is missing. */

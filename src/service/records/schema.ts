@@ -16,6 +16,7 @@ import { fieldRequest, ownedImplement } from '../../core/outlook/schema.ts';
 import { site } from '../../core/weather/schema.ts';
 import { weedStages } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
+import { isWithin } from '../place.ts';
 
 /** Ids that the service gives. */
 export const recordId = () => z.string().regex(/^[0-9a-z]{12,40}$/, { error: 'an id that the server gave' });
@@ -34,7 +35,13 @@ const ring = z
   .refine((points) => points[0]?.[0] === points.at(-1)?.[0] && points[0]?.[1] === points.at(-1)?.[1], {
     error: 'a closed ring: its last position is its first',
   });
-const polygon = z.array(ring).min(1).max(50);
+const polygon = z
+  .array(ring)
+  .min(1)
+  .max(50)
+  .refine(([outline, ...holes]) => outline === undefined || holes.every((hole) => isWithin(hole, outline)), {
+    error: 'holes within their outline, which is the first ring',
+  });
 
 /** Refuses too many positions as a whole: to look at each of them takes long. */
 const fewPositions = (given: unknown, { addIssue }: z.core.$RefinementCtx): unknown => {

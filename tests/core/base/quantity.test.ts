@@ -51,7 +51,18 @@ describe('a column', () => {
 });
 
 describe('text for people', () => {
-  const broken = ['A\nB', 'A\r', '\u001b[31mred', 'hoe\u0000', '\u007f', '\u0085', 'a\u2028b', '\u202etxt'];
+  const broken = [
+    'A\nB',
+    'A\r',
+    '\u001b[31mred',
+    'hoe\u0000',
+    '\u007f',
+    '\u0085',
+    'a\u2028b',
+    '\u202etxt',
+    '\ud800',
+    'a\udc00b',
+  ];
 
   test.each(['', ' ', '\t', '\u00a0\u3000', 'x'.repeat(201), ...broken])('%j is no name', (text) => {
     const { error } = lineText().safeParse(text);
@@ -64,7 +75,7 @@ describe('text for people', () => {
 
   test('a note may have lines, and nothing else that steers', () => {
     for (const text of ['', 'Dry,\r\n\tlight wind\n', '✓ done']) expect(linesText(99).parse(text)).toBe(text);
-    for (const text of ['\u001b[2J', 'a\u0000', '\u0008', '\u009b', '\u202e', 'x'.repeat(100)])
+    for (const text of ['\u001b[2J', 'a\u0000', '\u0008', '\u009b', '\u202e', '\ud83c', 'x'.repeat(100)])
       expect(linesText(99).safeParse(text).success).toBe(false);
   });
 });

@@ -41,6 +41,23 @@ test.each([
   ]);
 });
 
+test('a hole beside its outline is refused, where it would move the field elsewhere', () => {
+  const box = (west: number, south: number, side: number): number[][] => [
+    [west, south],
+    [west, south + side],
+    [west + side, south + side],
+    [west + side, south],
+    [west, south],
+  ];
+  expect(problemsOf({ type: 'Polygon', coordinates: [box(-93, 41, 1), box(-92.6, 41.2, 0.1)] })).toEqual([]);
+  for (const hole of [box(-80, 81, 1), box(-93.1, 41.2, 0.5), box(-93, 41, 1.1)])
+    expect(problemsOf({ type: 'Polygon', coordinates: [box(-93, 41, 1), hole] })).toMatchObject([
+      { where: 'geometry.coordinates', allowed: 'holes within their outline, which is the first ring' },
+    ]);
+  // Both sides of the date line.
+  expect(problemsOf({ type: 'Polygon', coordinates: [box(179.9, -40, 0.1), box(179.92, -39.98, 0.01)] })).toEqual([]);
+});
+
 test('positions of an outline with too many are not looked at one by one', () => {
   let looks = 0;
   const position = new Proxy([1, 2], {
