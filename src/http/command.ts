@@ -10,7 +10,7 @@ import { type Role, roles } from '../store/contract.ts';
 import { fileOf, missingFile, openStore, STORE_ADDRESS } from '../store/open.ts';
 import { keyRequest } from './schema.ts';
 import { startServer } from './server.ts';
-import { type Flags, settingsOf } from './settings/settings.ts';
+import { type Flags, idleSettings, settingsOf } from './settings/settings.ts';
 
 export type ServerIo = {
   readonly out: (text: string) => void;
@@ -24,6 +24,7 @@ const STORE = `${STORE_ADDRESS} (default: WHITETHREAD_STORE, or sqlite:whitethre
 
 const serve = async (flags: Flags, { err, env, stopped }: ServerIo): Promise<void> => {
   const settings = settingsOf(env, flags);
+  for (const text of idleSettings(env)) err(text);
   const { address, demo, hasKey, close } = await startServer(settings);
   err(`Whitethread listens on ${address}; its documentation is at ${address}/docs`);
   if (demo !== null) err(`The database was empty: it now holds the demo farm ${demo}, fields and weather made up.`);

@@ -57,12 +57,26 @@ const sourcesOf = ({ CONTACT, SOURCES }: Settings, means: Means): Partial<Return
   return liveSources({ userAgentContact: CONTACT, bases: Object.fromEntries(bases), ...means });
 };
 
+const ofHost = ['--host', 'an address or a name of this machine'] as const;
+/** What is wrong where the system does not let a server listen, by its code. */
+const wrongWith: Readonly<Record<string, readonly [where: string, allowed: string]>> & {
+  readonly EADDRINUSE: readonly [string, string];
+} = {
+  EADDRINUSE: ['--port', 'a port that is free'],
+  EACCES: ['--port', 'a port that this user may open, 1024 or above for most'],
+  EADDRNOTAVAIL: ofHost,
+  ENOTFOUND: ofHost,
+  EAI_AGAIN: ofHost,
+  EINVAL: ofHost,
+};
+
 const listening = async (app: Awaited<ReturnType<typeof httpApp>>, host: string, port: number): Promise<string> => {
   try {
     return await app.listen({ host, port });
   } catch (error) {
     const given = error instanceof Error ? error.message : String(error);
-    throw whitethreadError([{ code: 'invalid-input', where: '--port', given, allowed: 'a port that is free' }]);
+    const [where, allowed] = wrongWith[(error as NodeJS.ErrnoException).code ?? ''] ?? wrongWith.EADDRINUSE;
+    throw whitethreadError([{ code: 'invalid-input', where, given, allowed }]);
   }
 };
 

@@ -1,4 +1,4 @@
-import { open, rename, rm, stat } from 'node:fs/promises';
+import { access, constants, open, realpath, rename, rm, stat } from 'node:fs/promises';
 import { dirname } from 'node:path';
 import { Kysely } from 'kysely';
 import { whitethreadError } from '../core/base/errors.ts';
@@ -58,13 +58,30 @@ const assertNothingBeside = async (to: string): Promise<void> => {
   }
 };
 
+/** Where the copy goes: a link is followed, as it may lead to another machine. */
+const targetOf = async (to: string): Promise<string> => {
+  const wrong = (given: string, allowed: string) =>
+    whitethreadError([{ code: 'invalid-input', where: 'backup', given, allowed }]);
+  const path = await realpath(to).catch(() => to);
+  if ((await stat(path).catch(() => null))?.isDirectory()) throw wrong(`${to} is a folder`, 'the name of a file');
+  const folder = dirname(path);
+  if (!(await stat(folder).catch(() => null))?.isDirectory())
+    throw wrong(`${folder} is no folder`, 'a file in a folder that is there');
+  await access(folder, constants.W_OK | constants.X_OK).catch(() => {
+    throw wrong(`${folder} may not be written`, 'a file in a folder that this user may write');
+  });
+  return path;
+};
+
 /**
  * Writes a copy of a database that may be in use, whose form it does not change. It has its name only when it is whole and
  * checked.
- * @throws WhitethreadError 'invalid-input' where the copy would replace the database or come under another's log,
+ * @throws WhitethreadError 'invalid-input' where the copy would replace the database or come under another's log, or cannot
+ * be written there,
  * 'store-full', 'store-read-only', 'store-unavailable', 'store-version' as `formOf`, and where the database is empty
  */
-export const backup = async (from: string, to: string): Promise<void> => {
+export const backup = async (from: string, name: string): Promise<void> => {
+  const to = await targetOf(name);
   const target = await identity(to);
   if (target !== null && target === (await identity(from)))
     throw storeRefusal('invalid-input', 'backup', to, 'a file other than the database itself');
@@ -78,8 +95,6 @@ export const backup = async (from: string, to: string): Promise<void> => {
     await synced(dirname(to));
   } catch (thrown) {
     await rm(unfinished, { force: true });
-    if (thrown instanceof TypeError)
-      throw storeRefusal('store-unavailable', 'backup', thrown.message, 'a file in a folder that is there', thrown);
     throw storeError(thrown);
   }
 };

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import { fastify } from 'fastify';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { runServerCommand } from '../../src/http/command.ts';
-import { settingsOf } from '../../src/http/settings/settings.ts';
+import { idleSettings, settingsOf } from '../../src/http/settings/settings.ts';
 import { openStore } from '../../src/store/open.ts';
 import { type Call, caller, good } from '../support/api.ts';
 import { plainField } from '../support/farmService.ts';
@@ -102,8 +102,36 @@ describe('whitethread serve', () => {
   test('a port that is taken is named', async () => {
     await ran(serve('first.db'), async (address) => {
       const second = ['serve', '--port', new URL(address).port, '--store', store('second.db')];
-      await expect(ran(second)).rejects.toMatchObject({ problems: [{ where: '--port' }] });
+      await expect(ran(second)).rejects.toMatchObject({
+        problems: [{ where: '--port', allowed: 'a port that is free' }],
+      });
     });
+  });
+
+  test('a host that is not of this machine is named, not the port', async () => {
+    await ran(['key', '--role', 'operator', '--store', store('far.db')]);
+    // An address for documentation, RFC 5737: of no machine.
+    await expect(ran(serve('far.db', '--host', '192.0.2.1'))).rejects.toMatchObject({
+      problems: [{ where: '--host' }],
+    });
+  });
+
+  test('what is set and changes nothing is said', () => {
+    expect(idleSettings({ WHITETHREAD_PORT: '1', WHITETHREAD_ORIGINS: '', PATH: '/' })).toEqual([]);
+    const told = idleSettings({ WHITETHREAD_RATE_PER_MIN: '10', WHITETHREAD_SOURCES: 'power=http://127.0.0.1:1' });
+    expect(told).toEqual([
+      expect.stringMatching(/^WHITETHREAD_RATE_PER_MIN is no setting .*WHITETHREAD_RATE_PER_MINUTE/),
+      expect.stringMatching(/^WHITETHREAD_SOURCES changes nothing without WHITETHREAD_CONTACT/),
+    ]);
+  });
+
+  test.each([' ', '0x71be', '1e3', '-1', '8017.5'])('a port of %j is no number in digits', (port) => {
+    expect(() => settingsOf({}, { port })).toThrow(/^--port: given .* in digits/m);
+  });
+
+  test('a source that is named twice is refused', () => {
+    const twice = 'power=http://127.0.0.1:1, power=http://127.0.0.1:2';
+    expect(() => settingsOf({ WHITETHREAD_SOURCES: twice })).toThrow(/WHITETHREAD_SOURCES: .*each source once/);
   });
 
   test('every setting that is wrong is named at once', async () => {

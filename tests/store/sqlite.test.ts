@@ -1,5 +1,14 @@
 import { spawn } from 'node:child_process';
-import { existsSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  lstatSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Sqlite from 'better-sqlite3';
@@ -214,11 +223,17 @@ describe('a backup', () => {
     expect(await copy.read('f', FARM, 'f')).not.toBeNull();
     await copy.close();
     expect(await codeOf(backup(path, path))).toBe('invalid-input');
-    expect(await codeOf(backup(path, join(folder, 'none', 'copy.db')))).toBe('store-unavailable');
+    await expect(backup(path, join(folder, 'none', 'copy.db'))).rejects.toThrow(/none is no folder/);
     mkdirSync(join(folder, 'taken'));
-    expect(await codeOf(backup(path, join(folder, 'taken')))).toBe('store-unavailable');
+    await expect(backup(path, join(folder, 'taken'))).rejects.toThrow(/taken is a folder; allowed the name of a file/);
+    // A link leads to where copies are kept, and goes on doing so.
+    symlinkSync(join(folder, 'taken', 'far.db'), join(folder, 'link.db'));
+    writeFileSync(join(folder, 'taken', 'far.db'), '');
+    await backup(path, join(folder, 'link.db'));
+    expect(lstatSync(join(folder, 'link.db')).isSymbolicLink()).toBe(true);
+    expect(statSync(join(folder, 'taken', 'far.db')).size).toBeGreaterThan(0);
     await store.close();
-    expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db', 'taken']);
+    expect(readdirSync(folder).sort()).toEqual(['copy.db', 'farms.db', 'link.db', 'taken']);
   });
 
   test('of an earlier form is of that form, and the database stays in it, as one file', async () => {

@@ -8,7 +8,15 @@ const list = (part: z.ZodType<string>, allowed: string) =>
     .default('')
     .transform((text) => text.split(',').flatMap((one) => (one.trim() === '' ? [] : [one.trim()])))
     .refine((parts) => parts.every((one) => part.safeParse(one).success), allowed);
-const whole = (low: number, high: number, usual: number) => z.coerce.number().int().min(low).max(high).default(usual);
+/** In digits alone: Number() would also take a blank, 0x71be and 1e3 for one. */
+const whole = (low: number, high: number, usual: number) =>
+  z
+    .string()
+    .refine((text) => /^\d{1,10}$/.test(text) && Number(text) >= low && Number(text) <= high, {
+      error: `a whole number from ${low} to ${high}, in digits`,
+    })
+    .transform(Number)
+    .default(usual);
 const sourceIds = ['power', 'ncei', 'archive', 'us-grid', 'global'] as const;
 const baseOf = new RegExp(`^(${sourceIds.join('|')})=(https?://.+)$`);
 
@@ -42,6 +50,9 @@ export const settings = z.object({
   /** E-mail or web address that weather services can write to. Without it none of them is asked. */
   CONTACT: z.string().min(3).max(200).optional(),
   /** Other addresses of weather services, such as `power=http://127.0.0.1:9000`, joined by commas. */
-  SOURCES: list(z.string().regex(baseOf), `${sourceIds.join(', ')}, each as id=address`),
+  SOURCES: list(z.string().regex(baseOf), `${sourceIds.join(', ')}, each as id=address`).refine(
+    (parts) => new Set(parts.map((part) => part.split('=')[0])).size === parts.length,
+    'each source once',
+  ),
 });
 export type Settings = Readonly<z.output<typeof settings>>;

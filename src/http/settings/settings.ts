@@ -14,6 +14,18 @@ const saidAs = (where: string, flags: Flags): string => {
   return flag in flags ? `--${flag}` : PREFIX + where;
 };
 
+/** What was set and changes nothing: a slip of the pen must not pass for a limit that holds. */
+export const idleSettings = (env: Readonly<Record<string, string | undefined>>): string[] => {
+  const names = Object.keys(settings.shape).map((name) => PREFIX + name);
+  const unknown = Object.keys(env).filter((name) => name.startsWith(PREFIX) && !names.includes(name));
+  return [
+    ...unknown.map((name) => `${name} is no setting of this server and changes nothing; there are ${names.join(', ')}`),
+    ...(env[`${PREFIX}SOURCES`] && !env[`${PREFIX}CONTACT`]
+      ? [`${PREFIX}SOURCES changes nothing without ${PREFIX}CONTACT: no weather service is asked`]
+      : []),
+  ];
+};
+
 /**
  * Settings from the environment; what the command line says goes first.
  * @throws WhitethreadError 'invalid-input' that names every variable and option that is wrong, and shows no password
