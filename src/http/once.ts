@@ -9,6 +9,17 @@ const KEY = /^[\x21-\x7e]{1,200}$/;
 export const REPLAY_MS = 7 * 24 * 3_600_000;
 
 /**
+ * A key is shown once, so that no second answer can show it again: rather than made twice it is not made.
+ * @throws WhitethreadError 'invalid-input' where the request has a name of its own
+ */
+export const assertNoOnce = ({ headers }: FastifyRequest): void => {
+  if (headers['idempotency-key'] === undefined) return;
+  const advice = 'Where an answer was lost, list the keys, revoke the one that was made, and make another';
+  const given = String(headers['idempotency-key']).slice(0, 80);
+  throw refusal('invalid-input', 'header Idempotency-Key', given, 'none: a key is shown once', advice);
+};
+
+/**
  * The caller's own name for a request, with what tells whether it is the same request.
  * @throws WhitethreadError 'invalid-input'
  */

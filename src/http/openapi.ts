@@ -17,7 +17,8 @@ Send a whole field and get its outlook (\`POST /v1/outlooks\`), or keep farms he
 is an \`application/problem+json\` document (RFC 9457) that lists all problems found; \`GET /errors\` explains the codes.
 A method that an address does not take is 405 \`method-not-allowed\`; \`Allow\` names those it takes.
 Lists are paged: send \`next\` back as \`cursor\`. Records carry a strong ETag; changing or removing one needs it in
-\`If-Match\`. A repeated \`POST\` with the same \`Idempotency-Key\` within seven days gives the first answer again.
+\`If-Match\`. A repeated \`POST\` with the same \`Idempotency-Key\` within seven days gives the first answer
+again; where keys are made it is refused, as a key is shown once.
 Each operation names the least role of a key in \`x-role\`: reader, planner, keeper, operator; each may do what
 those before it may.`;
 

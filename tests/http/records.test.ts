@@ -369,6 +369,18 @@ describe('farms', () => {
 });
 
 describe('keys', () => {
+  test('are not made under a name of the request, which could not give the same answer again', async () => {
+    const before = (await stored.ask('GET', at('keys'), { key: farm.keys.keeper })).json().items.length;
+    for (const path of [at('keys'), '/v1/keys']) {
+      const key = path === '/v1/keys' ? stored.operator : farm.keys.keeper;
+      const body = path === '/v1/keys' ? { role: 'operator', label: 'once' } : { role: 'reader', label: 'once' };
+      const refused = await stored.ask('POST', path, { key, body, headers: { 'idempotency-key': 'k1' } });
+      expect([refused.statusCode, refused.json().problems[0].where]).toEqual([400, 'header Idempotency-Key']);
+    }
+    const after = (await stored.ask('GET', at('keys'), { key: farm.keys.keeper })).json().items.length;
+    expect(after).toBe(before);
+  });
+
   test('are shown once, listed without their secret, and open nothing once revoked or past their day', async () => {
     const keys = at('keys');
     const made = (

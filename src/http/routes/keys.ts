@@ -2,6 +2,7 @@ import { type KeyWish, listKeys, makeKey, revokeKey, type ShownKey } from '../..
 import { asker } from '../access.ts';
 import { keyList, keyMade, nothing } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
+import { assertNoOnce } from '../once.ts';
 import { farmKeyParams, farmParams, keyParams, keyRequest, operatorKeyRequest } from '../schema.ts';
 
 const tags = ['keys'];
@@ -47,6 +48,7 @@ const farmKeyRoutes = (app: App, deps: HttpDeps): void => {
       },
     },
     async (request, reply) => {
+      assertNoOnce(request);
       const { key, text } = await makeKey(deps, asker(request), wishOf(request.params.farmId, request.body));
       return reply.code(201).send({ ...keyOf(key), key: text });
     },
@@ -101,6 +103,7 @@ const operatorKeyRoutes = (app: App, deps: HttpDeps): void => {
       },
     },
     async (request, reply) => {
+      assertNoOnce(request);
       const { key, text } = await makeKey(deps, asker(request), wishOf(null, request.body));
       return reply.code(201).send({ ...keyOf(key), key: text });
     },
