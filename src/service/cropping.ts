@@ -26,14 +26,31 @@ const byDate = (plantings: Plantings, fieldId: string): Plantings => {
 /** Crops sown within so many days stand together, as one under the cover of the other; a later one takes the place. */
 const TOGETHER = 30;
 
-/** The crops in the ground of a field on a day: the latest that was planted by then and those with it, unless they had ended. */
+/**
+ * The crops in the ground of a field on a day: those planted by then that are to end later, and of those whose end is not
+ * known the latest and what was sown with it.
+ */
 export const standingOn = (plantings: Plantings, fieldId: string, on: DayNumber): Plantings => {
   const date = isoDate(on);
   const planted = byDate(plantings, fieldId).filter(({ data }) => data.date <= date);
   const last = planted.at(-1);
   if (last === undefined) return [];
   const from = isoDate(dayNumber(last.data.date) - TOGETHER);
-  return planted.filter(({ data }) => data.date >= from && (data.endedOn === undefined || data.endedOn > date));
+  return planted.filter(({ data }) => (data.endedOn === undefined ? data.date >= from : data.endedOn > date));
+};
+
+/** A planting that is over, and the day it ended, which may be that on which another took its place. */
+export type Ended = { readonly planting: PlantingRecord; readonly endedOn: string };
+
+/** The crops of a field that had ended by a day, in the order of sowing. */
+export const endedBy = (plantings: Plantings, fieldId: string, on: DayNumber): Ended[] => {
+  const date = isoDate(on);
+  const planted = byDate(plantings, fieldId).filter(({ data }) => data.date <= date);
+  return planted.flatMap(({ data: planting }) => {
+    const taken = isoDate(dayNumber(planting.date) + TOGETHER);
+    const endedOn = planting.endedOn ?? planted.find(({ data }) => data.date > taken)?.data.date;
+    return endedOn === undefined || endedOn > date ? [] : { planting, endedOn };
+  });
 };
 
 /** When each was sown, or is to be. */

@@ -1,7 +1,7 @@
 import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import { type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
-import type { FieldInput } from '../core/outlook/schema.ts';
+import { type FieldInput, MOST_ENDED } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import { type ExpectedWeed, MOST_DENSITY } from '../core/weeds/schema.ts';
 import { hemisphereMonthDay, latestOn } from '../core/weeds/season.ts';
@@ -10,7 +10,7 @@ import type { Store } from '../store/contract.ts';
 import { mayGoOn } from '../store/pages.ts';
 import { allRecords, type Kept, PAGE } from './allRecords.ts';
 import type { Deps } from './contract.ts';
-import { type Cropping, datesOf } from './cropping.ts';
+import { type Cropping, datesOf, endedBy } from './cropping.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
@@ -148,6 +148,11 @@ export const fieldInput = (
   const sowings = plantings.map(({ data }) => sown(data));
   const from = weatherFrom(on, datesOf(plantings), place.latitudeDeg);
   const [first, last] = [isoDate(from), isoDate(on)];
+  const known = asKnownOn(cut(weather, from, on + AHEAD_DAYS), on);
+  // How large one was that was sown before the weather begins, nobody can tell.
+  const ended = endedBy(parts.plantings, field.id, on)
+    .filter(({ planting }) => planting.date >= known.startDate)
+    .map(({ planting, endedOn }) => ({ ...sown(planting), endedOn }));
   const made = parts.passes
     .filter(({ data: { fieldId, date } }) => fieldId === field.id && date >= first && date <= last)
     .toSorted((a, b) => (a.data.date < b.data.date ? -1 : 1));
@@ -157,10 +162,11 @@ export const fieldInput = (
     areaHa,
     site: { ...place, elevationM, timeZone },
     soil,
-    weather: asKnownOn(cut(weather, from, on + AHEAD_DAYS), on),
+    weather: known,
     today: isoDate(on),
     planting: sowings.at(-1),
     companions: sowings.slice(0, -1),
+    endedPlantings: ended.slice(-MOST_ENDED),
     weeds: eachOnce(weeds),
     seedbedDates: made.filter(isSeedbed).map(({ data }) => data.date),
     passes: made

@@ -29,6 +29,7 @@ const farmField = fieldRequest
     soil: true,
     planting: true,
     companions: true,
+    endedPlantings: true,
     seedbedDates: true,
     weeds: true,
     passes: true,

@@ -37,7 +37,9 @@ export const sourcedField = async (
     [observed, forecast].filter((name) => name !== undefined),
   );
   const today = dayNumber(field.today);
-  const planted = plantingsOf(field).map(({ planting }) => planting.date);
+  const planted = [...plantingsOf(field).map(({ planting }) => planting), ...field.endedPlantings].map(
+    ({ date }) => date,
+  );
   const from = weatherFrom(today, planted, field.site.latitudeDeg);
   const origin: Origin = {
     name: field.name,

@@ -1,6 +1,6 @@
 import { describe, expect, it, test } from 'vitest';
 import { dayNumber } from '../../src/core/base/day.ts';
-import { croppingOf, overdue, standingOn, standTogether } from '../../src/service/cropping.ts';
+import { croppingOf, endedBy, overdue, standingOn, standTogether } from '../../src/service/cropping.ts';
 
 const on = dayNumber('2026-05-20');
 const planting = (id: string, date: string, endedOn?: string) => ({
@@ -85,6 +85,28 @@ describe('the crop that a field is told for', () => {
     expect(standing([lastYear, cover])).toBe('');
     expect(standing([lastYear, under, cover])).toBe('alfalfa-seeding');
     expect(standing([lastYear, under, cover], dayNumber('2026-05-09'))).toBe('alfalfa-seeding oats');
+  });
+});
+
+describe('crops that have ended', () => {
+  const wheat = planting('winter-wheat', '2025-09-28', '2026-05-18');
+  const ended = (plantings: readonly ReturnType<typeof planting>[], day = on) =>
+    endedBy(plantings, 'a', day).map((one) => `${one.planting.crop} ${one.endedOn}`);
+
+  it('are those whose day has come, and those whose place another took more than a month later', () => {
+    expect(ended([wheat])).toEqual(['winter-wheat 2026-05-18']);
+    expect(ended([wheat], dayNumber('2026-05-17'))).toEqual([]);
+    const rye = planting('winter-rye', '2025-09-28');
+    expect(ended([rye, soybean])).toEqual(['winter-rye 2026-05-05']);
+    expect(ended([rye, soybean], dayNumber('2026-05-04'))).toEqual([]);
+    expect(ended([soybean, planting('oats', '2026-05-10')])).toEqual([]);
+    expect(ended([planting('oats', '2026-05-21', '2026-05-22')])).toEqual([]);
+  });
+
+  it('do not count as ended before their day, whatever is sown into them', () => {
+    const nurse = planting('winter-wheat', '2025-09-28', '2026-07-10');
+    expect(standing([nurse, soybean])).toBe('winter-wheat soybean');
+    expect(ended([nurse, soybean])).toEqual([]);
   });
 });
 

@@ -1,6 +1,7 @@
 import { expect, it } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { outlook } from '../../src/core/outlook/outlook.ts';
 import { latestOn } from '../../src/core/weeds/season.ts';
 import { weatherFrom } from '../../src/service/gather.ts';
 import { keepWeather } from '../../src/service/keptWeather.ts';
@@ -41,6 +42,24 @@ it('takes every pass of the season, and none from before its weather, which tell
   const { passes, seedbedDates } = await input();
   expect(passes?.map(({ date }) => date)).toEqual(kept);
   expect(seedbedDates).toEqual(['2025-08-01']);
+});
+
+it('a crop that has ended leaves the days before as they were told; one sown before the weather begins is left out', async () => {
+  const { deps, farmId, who, fieldId, passOn } = await farmInMay();
+  await passOn('2026-03-10', 'seedbed');
+  await added(deps, farmId, 'planting', { fieldId, crop: 'oats', date: '2026-03-10', endedOn: '2026-05-12' });
+  await added(deps, farmId, 'planting', { fieldId, crop: 'winter-rye', date: '2025-10-10', endedOn: '2026-03-10' });
+  const told = async (on: string) => {
+    const { answer } = await storedField(deps, who, farmId, fieldId, { on, days: 0 });
+    return { answer, soil: outlook(answer, deps.catalogue).soil };
+  };
+  const [before, after] = [await told('2026-05-11'), await told('2026-05-12')];
+  expect(before.answer.planting?.crop).toBe('oats');
+  expect(after.answer.planting).toBeUndefined();
+  expect(after.answer.endedPlantings).toMatchObject([{ crop: 'oats', endedOn: '2026-05-12' }]);
+  const at = (soil: typeof after.soil) => dayNumber('2026-05-11') - dayNumber(soil.startDate);
+  for (const column of ['temp5MaxC', 'seedbedWaterM3PerM3'] as const)
+    expect(after.soil[column][at(after.soil)]).toBe(before.soil[column][at(before.soil)]);
 });
 
 it('loses no pass in silence: one more than the outlook takes is refused with the limit', async () => {

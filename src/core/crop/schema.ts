@@ -102,3 +102,9 @@ export const planting = z.strictObject({
   rowCm: rowCm().optional(),
 });
 export type Planting = Readonly<z.infer<typeof planting>>;
+
+/** What was sown and is gone: harvested, failed or ploughed in on its last day. */
+export const endedPlanting = planting.extend({ endedOn: civilDate() }).refine(({ date, endedOn }) => endedOn >= date, {
+  error: 'a day that is not before `date`',
+  path: ['endedOn'],
+});

@@ -18,6 +18,8 @@ export type Chosen = {
   readonly species: readonly WeightedSpecies[];
   /** In the order of `plantingsOf`. */
   readonly sown: readonly (Named & { readonly crop: Crop })[];
+  /** Those that have ended. */
+  readonly gone: readonly (Named & { readonly crop: Crop; readonly endedOn: string })[];
   /** Owned, with what differs on this farm. */
   readonly implements: readonly Implement[];
   /** By id, every implement that a pass may name. */
@@ -56,6 +58,7 @@ export const chosen = (field: FieldRequest, catalogue: CatalogueCore): Chosen =>
   const crops = byId(catalogue.crops, field.ownCrops);
   const known = byId(catalogue.implements, field.ownImplements);
   const plantings = plantingsOf(field);
+  const gone = field.endedPlantings.map((planting, i) => ({ planting, where: `endedPlantings[${i}]` }));
   const used = [
     ...field.implements.map(({ id }, i) => ({ id, where: `implements[${i}].id` })),
     ...field.passes.map(({ implement }, i) => ({ id: implement, where: `passes[${i}].implement` })),
@@ -69,7 +72,7 @@ export const chosen = (field: FieldRequest, catalogue: CatalogueCore): Chosen =>
     ...used
       .filter(({ id }) => !known.has(id))
       .map(({ id, where }) => unknown('unknown-implement', where, id, known.keys())),
-    ...plantings
+    ...[...plantings, ...gone]
       .filter(({ planting }) => !crops.has(planting.crop))
       .map(({ planting, where }) => unknown('unknown-crop', `${where}.crop`, planting.crop, crops.keys())),
   ];
@@ -80,6 +83,7 @@ export const chosen = (field: FieldRequest, catalogue: CatalogueCore): Chosen =>
       relativeDensity,
     })),
     sown: plantings.map((one) => ({ ...one, crop: crops.get(one.planting.crop) as Crop })),
+    gone: gone.map((one) => ({ ...one, crop: crops.get(one.planting.crop) as Crop, endedOn: one.planting.endedOn })),
     // Two of one kind open the same windows, whatever their width: they are told once.
     implements: firstOfEach(field.implements).map((owned) => {
       const own = Object.entries(owned).filter(([, value]) => value !== undefined);

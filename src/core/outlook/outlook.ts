@@ -30,7 +30,12 @@ const fieldDays = (field: FieldRequest, known: Chosen) => {
   const shown = shownDays(field, weather, today, southern);
   const passes = madePasses(field, known);
 
-  const covers = known.sown.map(({ crop, planting, where }) => airCover(crop, planting, weather, where));
+  const covers = [
+    ...known.sown.map(({ crop, planting, where }) => airCover(crop, planting, weather, where)),
+    ...known.gone.map(({ crop, planting, where, endedOn }) =>
+      airCover(crop, planting, weather, where).fill(0, Math.max(0, dayNumber(endedOn) - weather.startDay)),
+    ),
+  ];
   const shade = sharedCover(covers, weather.days);
   const soil = soilDays(weather, site, ground, shade, soilPasses(passes));
   const constants = soilConstants(ground);

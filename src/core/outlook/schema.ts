@@ -12,7 +12,7 @@ import {
   widthM,
 } from '../base/quantity.ts';
 import { pass } from '../base/schema.ts';
-import { crop, planting } from '../crop/schema.ts';
+import { crop, endedPlanting, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';
 import { expectedWeeds, species, weedStages } from '../weeds/schema.ts';
@@ -29,6 +29,9 @@ export const ownedImplement = z.strictObject({
 /** More than any farm has in its yard. */
 const MOST_IMPLEMENTS = 100;
 
+/** Crops that can have ended in the two years or so of weather that anything here stands on. */
+export const MOST_ENDED = 20;
+
 /** One field and everything known about it: the whole input of `outlook`. */
 export const fieldRequest = z.strictObject({
   name: lineText().default('field'),
@@ -40,6 +43,8 @@ export const fieldRequest = z.strictObject({
   planting: planting.optional(),
   /** Crops that stand in the field with it, as one sown under the cover of the other: windows spare each. */
   companions: z.array(planting).max(10).default([]),
+  /** Crops that stood here before, whose shade the soil was under until they ended: they close no window. */
+  endedPlantings: z.array(endedPlanting).max(MOST_ENDED).default([]),
   /** Full-width seedbed cultivations that were made; each kills what has germinated. */
   seedbedDates: z.array(civilDate()).max(50).default([]),
   weeds: expectedWeeds,

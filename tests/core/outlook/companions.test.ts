@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { dayNumber } from '../../../src/core/base/day.ts';
 import { sharedCover } from '../../../src/core/crop/crop.ts';
 import { mornings, outlook } from '../../../src/core/outlook/outlook.ts';
+import type { FieldInput } from '../../../src/core/outlook/schema.ts';
 import { bean, column, firstDay, hoe, standing } from '../../support/windows.ts';
 import { catalogue, fieldInput, outlookOf, without } from './fields.ts';
 
@@ -54,6 +55,40 @@ describe('windows of crops that stand together', () => {
     const at = (where: string) => expect.objectContaining({ problems: [expect.objectContaining({ where })] });
     expect(refused({ ...oats, crop: 'maise' })).toThrow(at('companions[1].crop'));
     expect(refused({ ...oats, date: '2023-12-31' })).toThrow(at('companions[1].date'));
+  });
+});
+
+describe('a crop that has ended', () => {
+  const today = '2024-07-12';
+  const wheat = { crop: 'oats', date: '2024-04-10' };
+  const soil = (changes: Partial<FieldInput>) => outlook(without('planting', { today, ...changes }), catalogue).soil;
+  const standing = soil({ companions: [wheat] });
+  const ended = soil({ endedPlantings: [{ ...wheat, endedOn: '2024-07-10' }] });
+  const at = (date: string) => dayNumber(date) - dayNumber(standing.startDate);
+
+  test('shaded the soil of the days before, which stay what they were', () => {
+    const [last, next] = [at('2024-07-09'), at('2024-07-11')];
+    expect(ended.temp5MaxC.slice(0, last + 1)).toEqual(standing.temp5MaxC.slice(0, last + 1));
+    expect(ended.seedbedWaterM3PerM3.slice(0, last + 1)).toEqual(standing.seedbedWaterM3PerM3.slice(0, last + 1));
+    expect(ended.temp5MaxC[next]).toBeGreaterThan((standing.temp5MaxC[next] as number) + 1);
+  });
+
+  test('closes no window and is no crop of today', () => {
+    const answer = outlook(
+      without('planting', { today, endedPlantings: [{ ...wheat, endedOn: '2024-07-10' }] }),
+      catalogue,
+    );
+    expect([answer.crop, answer.companions]).toEqual([null, []]);
+    expect(answer.windowDays.flatMap(({ closed }) => closed.flatMap(({ crop }) => crop ?? []))).toEqual([]);
+  });
+
+  test('that ended before it was sown, is unknown, or was sown before the weather is refused at its place', () => {
+    const refused = (change: object) => () =>
+      soil({ endedPlantings: [{ ...wheat, endedOn: '2024-07-10', ...change }] });
+    const where = (place: string) => expect.objectContaining({ problems: [expect.objectContaining({ where: place })] });
+    expect(refused({ endedOn: '2024-04-09' })).toThrow(where('endedPlantings[0].endedOn'));
+    expect(refused({ crop: 'maise' })).toThrow(where('endedPlantings[0].crop'));
+    expect(refused({ date: '2023-10-01' })).toThrow(where('endedPlantings[0].date'));
   });
 });
 
