@@ -46,6 +46,10 @@ declare module 'fastify' {
     since: number;
     /** The body as it came, where it was JSON or text. */
     bodyText: string;
+    /** Its outcome is known, and its answer on the way. */
+    isAnswered: boolean;
+    /** It was told in log and figures. */
+    hasEnded: boolean;
   }
   interface FastifyContextConfig {
     /** The least role; null where no key is needed. Every route declares it, or the server does not start. */

@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Logger } from 'pino';
 import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
 import type { App } from './contract.ts';
+import { ends } from './ends.ts';
 
 const SAFE_ID = /^[A-Za-z0-9._-]{8,64}$/;
 
@@ -14,23 +15,24 @@ const changes = (method: string): boolean => method !== 'GET' && method !== 'HEA
 /** Path without the query: what was asked for, and nothing that a caller may have put there by mistake. */
 const pathOf = (url: string): string => url.split('?', 1)[0] as string;
 
-const line = (request: FastifyRequest, reply: FastifyReply) => ({
+const line = (request: FastifyRequest, reply: FastifyReply, hungUp: boolean) => ({
   reqId: request.id,
   method: request.method,
   path: pathOf(request.url),
   status: reply.statusCode,
   ms: Math.round(reply.elapsedTime * 10) / 10,
   ...(request.who === null ? {} : { keyId: request.who.keyId, farmId: request.who.farmId }),
+  ...(hungUp ? { hungUp } : {}),
 });
 
 /** Tells of one request: a change that was made is an audit line (who, what, when); reads are told at level debug. */
-const told = (log: Logger, request: FastifyRequest, reply: FastifyReply): void => {
+const told = (log: Logger, request: FastifyRequest, reply: FastifyReply, hungUp: boolean): void => {
   const { config, schema } = request.routeOptions;
   // To compute for a reader changes nothing: what does needs more than a reader.
   const isChange = (config.role ?? 'reader') !== 'reader' && changes(request.method);
-  if (reply.statusCode >= 400) log.info(line(request, reply), 'refused');
-  else if (isChange) log.info({ audit: schema?.operationId, ...line(request, reply) }, 'change');
-  else if (log.isLevelEnabled('debug')) log.debug(line(request, reply), 'answered');
+  if (reply.statusCode >= 400) log.info(line(request, reply, hungUp), 'refused');
+  else if (isChange) log.info({ audit: schema?.operationId, ...line(request, reply, hungUp) }, 'change');
+  else if (log.isLevelEnabled('debug')) log.debug(line(request, reply, hungUp), 'answered');
 };
 
 type Observer = (seconds: number) => void;
@@ -70,10 +72,9 @@ export const observe = (app: App, log: Logger): Observe => {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
   const observerOf = timer(registry);
-  app.addHook('onResponse', (request, reply, done) => {
+  ends(app, (request, reply, hungUp) => {
     observerOf(request, reply.statusCode)(reply.elapsedTime / 1000);
-    told(log, request, reply);
-    done();
+    told(log, request, reply, hungUp);
   });
   app.addHook('onClose', (_, done) => {
     registry.clear();

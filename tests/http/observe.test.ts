@@ -1,0 +1,116 @@
+import { once } from 'node:events';
+import { connect } from 'node:net';
+import { setTimeout as wait } from 'node:timers/promises';
+import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import type { Store } from '../../src/store/contract.ts';
+import { type Stored, storedApp } from './stored.ts';
+
+type Line = Readonly<Record<string, unknown>>;
+
+describe('what is told of a request', () => {
+  const lines: Line[] = [];
+  let stored: Stored;
+  let port: number;
+  let slowMs = 0;
+
+  beforeEach(async () => {
+    slowMs = 0;
+    stored = await storedApp({
+      logLevel: 'debug',
+      logTo: { write: (line) => void lines.push(JSON.parse(line)) },
+    });
+    const { store } = stored.deps;
+    const addKey = store.addKey;
+    Object.assign(store, {
+      addKey: async (...given: Parameters<Store['addKey']>) => {
+        await wait(slowMs);
+        return addKey(...given);
+      },
+    });
+    port = Number(new URL(await stored.app.listen({ host: '127.0.0.1', port: 0 })).port);
+    lines.length = 0;
+  });
+  afterEach(() => stored.close());
+
+  const keysOf = (farmId: string): string => `/v1/farms/${farmId}/keys`;
+  const post = (path: string, body: unknown): string => {
+    const text = JSON.stringify(body);
+    return `POST ${path} HTTP/1.1\r\nHost: a\r\nAuthorization: Bearer ${stored.operator}\r\nContent-Type: application/json\r\nContent-Length: ${text.length}\r\n\r\n${text}`;
+  };
+  /** Sends bytes and breaks the connection off after a while. */
+  const hangUp = async (bytes: string, afterMs: number): Promise<void> => {
+    const socket = connect(port, '127.0.0.1');
+    await once(socket, 'connect');
+    socket.write(bytes);
+    await wait(afterMs);
+    socket.resetAndDestroy();
+  };
+  const counted = async (status: number): Promise<number> => {
+    const { body } = await stored.ask('GET', '/metrics');
+    const count = new RegExp(
+      `seconds_count\\{method="POST",route="/v1/farms/:farmId/keys",status="${status}"\\} (\\d+)`,
+    );
+    return Number(count.exec(body)?.[1] ?? 0);
+  };
+
+  test('a change whose caller hung up before it was made is told once it is', async () => {
+    slowMs = 120;
+    const [{ id }] = stored.farms;
+    await hangUp(post(keysOf(id), { role: 'reader', label: 'Gone' }), 40);
+    await wait(30);
+    expect(lines).toEqual([]);
+    await wait(150);
+    expect(lines).toEqual([
+      expect.objectContaining({ msg: 'change', audit: 'createFarmKey', status: 201, farmId: null, hungUp: true }),
+    ]);
+    expect(await counted(201)).toBe(1);
+  });
+
+  test('so is each of two that were sent at once', async () => {
+    slowMs = 120;
+    const [{ id }] = stored.farms;
+    const one = post(keysOf(id), { role: 'reader', label: 'Gone' });
+    await hangUp(one + one, 40);
+    await wait(200);
+    expect(lines.map(({ audit, hungUp }) => [audit, hungUp])).toEqual([
+      ['createFarmKey', true],
+      ['createFarmKey', true],
+    ]);
+    expect(await counted(201)).toBe(2);
+  });
+
+  test('one that is refused after its caller hung up is no change', async () => {
+    slowMs = 120;
+    const store = stored.deps.store;
+    Object.assign(store, { addKey: () => wait(80).then(() => Promise.reject(new Error('the disk is gone'))) });
+    const [{ id }] = stored.farms;
+    await hangUp(post(keysOf(id), { role: 'reader', label: 'Gone' }), 40);
+    await wait(150);
+    expect(lines.filter(({ audit }) => audit !== undefined)).toEqual([]);
+    expect(lines.filter(({ msg }) => msg === 'refused')).toEqual([
+      expect.objectContaining({ status: 500, hungUp: true }),
+    ]);
+    expect(await counted(500)).toBe(1);
+  });
+
+  test('a body that breaks off is told as refused', async () => {
+    const [{ id }] = stored.farms;
+    await hangUp(post(keysOf(id), { role: 'reader', label: 'Gone' }).slice(0, -5), 40);
+    await wait(80);
+    expect(lines).toEqual([expect.objectContaining({ msg: 'refused', status: 400, hungUp: true })]);
+  });
+
+  test('a caller who waits is told of once, and not as one who hung up', async () => {
+    const [{ id }] = stored.farms;
+    const answer = await fetch(`http://127.0.0.1:${port}${keysOf(id)}`, {
+      method: 'POST',
+      headers: { authorization: `Bearer ${stored.operator}`, 'content-type': 'application/json', connection: 'close' },
+      body: JSON.stringify({ role: 'reader', label: 'Here' }),
+    });
+    await answer.text();
+    await wait(50);
+    expect(lines).toEqual([expect.objectContaining({ msg: 'change', status: 201 })]);
+    expect(lines[0]).not.toHaveProperty('hungUp');
+    expect(await counted(201)).toBe(1);
+  });
+});
