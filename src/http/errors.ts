@@ -1,4 +1,5 @@
 import { type ErrorCode, isWhitethreadError, type Problem, whitethreadError } from '../core/base/errors.ts';
+import { KEY_ID, withoutSecret } from '../service/keyForm.ts';
 
 /** The one table of what a code is on the wire; docs/errors.md says what each means. */
 export const statusOf: Readonly<Record<ErrorCode, number>> = {
@@ -94,6 +95,14 @@ const hidden = (code: ErrorCode, requestId: string): Problem => ({
   advice: `Report it with the request id ${requestId}`,
 });
 
+/** A key that was given in the wrong place, as a link or a screenshot would pass it on, is told without its secret. */
+const masked = (problem: Problem): Problem => {
+  const [where, given] = [withoutSecret(problem.where), withoutSecret(problem.given)];
+  if (where === problem.where && given === problem.given) return problem;
+  const advice = problem.advice ?? `${KEY_ID}; the whole key belongs into the header Authorization alone`;
+  return { ...problem, where, given, advice };
+};
+
 /**
  * The document for an error.
  * @param status where it is not the code's own: 408, 431
@@ -102,7 +111,7 @@ export const problemDocument = (thrown: unknown, requestId: string, status?: num
   const error = asWhitethreadError(thrown);
   const { code } = error;
   const found = status ?? statusOf[code];
-  const all = found >= 500 && !told.has(code) ? [hidden(code, requestId)] : error.problems;
+  const all = found >= 500 && !told.has(code) ? [hidden(code, requestId)] : error.problems.map(masked);
   const [first = hidden(code, requestId)] = all;
   return {
     type: `/errors#${code}`,

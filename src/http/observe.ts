@@ -1,6 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Logger } from 'pino';
 import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
+import { withoutSecret } from '../service/keyForm.ts';
 import type { App } from './contract.ts';
 import { ends } from './ends.ts';
 
@@ -12,8 +13,8 @@ export const givenRequestId = (header: string | string[] | undefined): string | 
 
 const changes = (method: string): boolean => method !== 'GET' && method !== 'HEAD' && method !== 'OPTIONS';
 
-/** Path without the query: what was asked for, and nothing that a caller may have put there by mistake. */
-const pathOf = (url: string): string => url.split('?', 1)[0] as string;
+/** Path without the query and without the secret of a key: nothing that a caller may have put there by mistake. */
+const pathOf = (url: string): string => withoutSecret(url.split('?', 1)[0] as string);
 
 const line = (request: FastifyRequest, reply: FastifyReply, hungUp: boolean) => ({
   reqId: request.id,
@@ -67,7 +68,7 @@ export type Observe = {
   readonly tellsReads: boolean;
 };
 
-/** Log lines and figures. No line holds a body, a query or a header. */
+/** Log lines and figures. No line holds a key, a body, a query or a header. */
 export const observe = (app: App, log: Logger): Observe => {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });

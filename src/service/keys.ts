@@ -3,10 +3,10 @@ import { whitethreadError } from '../core/base/errors.ts';
 import { type Key, type Role, roles } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
+import { KEY_ID, keyParts } from './keyForm.ts';
 
 /** 256 bits: nothing is won by trying, so one round of hashing is enough. */
 const SECRET_BYTES = 32;
-const KEY = /^wt_([0-9a-z]{26})_([A-Za-z0-9_-]{43})$/;
 
 const hashOf = (secret: string): string => hash('sha256', secret);
 /** Compared with where a key is unknown, so that the answer takes as long. */
@@ -102,8 +102,9 @@ export const makeKey = async (deps: Pick<Deps, 'store' | 'nowMs'>, who: Who, wis
  * @throws WhitethreadError 'unauthenticated'
  */
 export const checkedKey = async ({ store, nowMs }: Pick<Deps, 'store' | 'nowMs'>, text: string): Promise<Who> => {
-  const [, id = '', secret = ''] = KEY.exec(text) ?? [];
-  if (id === '') throw refused('a key of another form');
+  const parts = keyParts(text);
+  if (parts === null) throw refused('a key of another form');
+  const { id, secret } = parts;
   const key = await store.key(id);
   const expected = key === null ? NOBODY : key.secretHash;
   if (!timingSafeEqual(Buffer.from(hashOf(secret)), Buffer.from(expected)) || key === null)
@@ -128,5 +129,7 @@ export const revokeKey = async (
 ): Promise<void> => {
   mayI(who, farmId === null ? 'operator' : 'keeper', farmId);
   if (await store.revokeKey(farmId, id, nowMs())) return;
-  throw whitethreadError([{ code: 'not-found', where: 'key', given: id, allowed: 'a key of this farm' }]);
+  throw whitethreadError([
+    { code: 'not-found', where: 'key', given: id, allowed: 'a key of this farm', advice: KEY_ID },
+  ]);
 };

@@ -7,6 +7,8 @@ import { type Stored, storedApp } from './stored.ts';
 
 type Line = Readonly<Record<string, unknown>>;
 
+const plain = (_: string, code: string): string => String.fromCharCode(Number.parseInt(code, 16));
+
 describe('what is told of a request', () => {
   const lines: Line[] = [];
   let stored: Stored;
@@ -98,6 +100,40 @@ describe('what is told of a request', () => {
     await hangUp(post(keysOf(id), { role: 'reader', label: 'Gone' }).slice(0, -5), 40);
     await wait(80);
     expect(lines).toEqual([expect.objectContaining({ msg: 'refused', status: 400, hungUp: true })]);
+  });
+
+  test.each([
+    ['as it is', 2, (key: string) => key],
+    ['percent-encoded', 2, (key: string) => key.replace('wt_', '%77t%5f')],
+    ['all of it', 2, (key: string) => key.replace(/./g, (letter) => `%${letter.charCodeAt(0).toString(16)}`)],
+    ['encoded twice', 2, (key: string) => key.replace('wt_', 'wt%255F')],
+    ['in a broken address', 0, (key: string) => `%E0%A4%A${key}`],
+    ['in the query', 2, (key: string) => `${'x'.repeat(26)}?key=${key}&${key}=1`],
+  ])('a whole key in the address, %s, is neither in the log nor in the answer', async (_, told, spelled) => {
+    const [{ id, keys }] = stored.farms;
+    const secret = keys.reader.slice(30);
+    for (const path of [`${keysOf(id)}/${spelled(keys.reader)}`, `/v1/nowhere/${spelled(keys.reader)}`]) {
+      const answer = await stored.ask('DELETE', path);
+      expect(answer.statusCode).toBeGreaterThanOrEqual(400);
+      expect(answer.body).not.toContain(secret);
+      expect(answer.body.replace(/%([0-7][0-9a-f])/g, plain)).not.toContain(secret);
+    }
+    expect(lines).toHaveLength(told);
+    expect(JSON.stringify(lines).replace(/%([0-7][0-9a-f])/g, plain)).not.toContain(secret);
+  });
+
+  test('who gives the whole key for its id is told how to find the id', async () => {
+    const [{ id, keys }] = stored.farms;
+    const whole = (await stored.ask('DELETE', `${keysOf(id)}/${keys.reader}`)).json();
+    expect(whole.problems).toEqual([
+      expect.objectContaining({ where: 'path.keyId', advice: expect.stringContaining('26 characters between wt_') }),
+    ]);
+    const part = await stored.ask('DELETE', `${keysOf(id)}/${keys.reader.slice(0, 29)}`);
+    expect([part.statusCode, part.json().problems[0].advice]).toEqual([
+      404,
+      'The id of a key is the 26 characters between wt_ and the next _',
+    ]);
+    expect((await stored.ask('DELETE', `${keysOf(id)}/${keys.reader.slice(3, 29)}`)).statusCode).toBe(204);
   });
 
   test('a caller who waits is told of once, and not as one who hung up', async () => {
