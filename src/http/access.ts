@@ -1,6 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import type { Deps, Who } from '../service/contract.ts';
+import { keyParts } from '../service/keyForm.ts';
 import { checkedKey } from '../service/keys.ts';
 import { type Role, roles } from '../store/contract.ts';
 import type { App } from './contract.ts';
@@ -12,10 +13,15 @@ const BEARER = /^Bearer ([\x21-\x7e]{1,200})$/i;
 const unauthenticated = (given: string) =>
   refusal('unauthenticated', 'header Authorization', given, 'Bearer and an API key');
 
+const keyOf = ({ headers }: FastifyRequest): string | undefined => BEARER.exec(headers.authorization ?? '')?.[1];
+
+/** The id of the key that was sent, good or not; undefined where none was, or one of another form. */
+export const givenKeyId = (request: FastifyRequest): string | undefined => keyParts(keyOf(request) ?? '')?.id;
+
 /** Who sent the request. Wrong keys count against the address, and too many of them end the talk before the next is tried. */
 const identified = async (request: FastifyRequest, reply: FastifyReply, deps: Deps, limits: Limits) => {
   const { authorization } = request.headers;
-  const key = BEARER.exec(authorization ?? '')?.[1];
+  const key = keyOf(request);
   limits.refuseGuesser(request, reply);
   if (key === undefined) {
     limits.countRequest(request, reply);

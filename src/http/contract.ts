@@ -38,6 +38,9 @@ export type HttpOptions = {
   readonly logTo?: { readonly write: (line: string) => void };
 };
 
+/** What the audit line tells of something new; of a key, what it opens and its maker's name for it. */
+export type Made = { readonly id: string; readonly role?: Role; readonly label?: string };
+
 declare module 'fastify' {
   interface FastifyRequest {
     /** Who asks; null on routes without a key. */
@@ -46,6 +49,8 @@ declare module 'fastify' {
     since: number;
     /** The body as it came, where it was JSON or text. */
     bodyText: string;
+    /** What was made for it. */
+    made: Made | null;
     /** Its outcome is known, and its answer on the way. */
     isAnswered: boolean;
     /** It was told in log and figures. */

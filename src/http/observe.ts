@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Logger } from 'pino';
 import { collectDefaultMetrics, Histogram, Registry } from 'prom-client';
 import { withoutSecret } from '../service/keyForm.ts';
+import { givenKeyId } from './access.ts';
 import type { App } from './contract.ts';
 import { ends } from './ends.ts';
 
@@ -16,6 +17,19 @@ const changes = (method: string): boolean => method !== 'GET' && method !== 'HEA
 /** Path without the query and without the secret of a key: nothing that a caller may have put there by mistake. */
 const pathOf = (url: string): string => withoutSecret(url.split('?', 1)[0] as string);
 
+/** Who was turned away before it was known whose key it is: from where, and with which key, right or wrong. */
+const stranger = (request: FastifyRequest, status: number) => {
+  if (status !== 401 && status !== 429) return {};
+  const id = request.who === null ? givenKeyId(request) : undefined;
+  return { ip: request.ip, ...(id === undefined ? {} : { givenKeyId: id }) };
+};
+
+const madeOf = ({ made }: FastifyRequest, reply: FastifyReply) => {
+  if (made === null) return {};
+  const { id, ...more } = made;
+  return { made: id, ...more, ...(reply.hasHeader('idempotency-replayed') ? { replayed: true } : {}) };
+};
+
 const line = (request: FastifyRequest, reply: FastifyReply, hungUp: boolean) => ({
   reqId: request.id,
   method: request.method,
@@ -23,6 +37,7 @@ const line = (request: FastifyRequest, reply: FastifyReply, hungUp: boolean) => 
   status: reply.statusCode,
   ms: Math.round(reply.elapsedTime * 10) / 10,
   ...(request.who === null ? {} : { keyId: request.who.keyId, farmId: request.who.farmId }),
+  ...stranger(request, reply.statusCode),
   ...(hungUp ? { hungUp } : {}),
 });
 
@@ -32,7 +47,8 @@ const told = (log: Logger, request: FastifyRequest, reply: FastifyReply, hungUp:
   // To compute for a reader changes nothing: what does needs more than a reader.
   const isChange = (config.role ?? 'reader') !== 'reader' && changes(request.method);
   if (reply.statusCode >= 400) log.info(line(request, reply, hungUp), 'refused');
-  else if (isChange) log.info({ audit: schema?.operationId, ...line(request, reply, hungUp) }, 'change');
+  else if (isChange)
+    log.info({ audit: schema?.operationId, ...line(request, reply, hungUp), ...madeOf(request, reply) }, 'change');
   else if (log.isLevelEnabled('debug')) log.debug(line(request, reply, hungUp), 'answered');
 };
 
@@ -73,6 +89,7 @@ export const observe = (app: App, log: Logger): Observe => {
   const registry = new Registry();
   collectDefaultMetrics({ register: registry });
   const observerOf = timer(registry);
+  app.decorateRequest('made', null);
   ends(app, (request, reply, hungUp) => {
     observerOf(request, reply.statusCode)(reply.elapsedTime / 1000);
     told(log, request, reply, hungUp);

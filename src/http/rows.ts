@@ -1,5 +1,5 @@
 import type { FastifyRequest } from 'fastify';
-import type { Entry, Row } from '../store/contract.ts';
+import type { Created, Entry, Row } from '../store/contract.ts';
 import { mayGoOn } from '../store/pages.ts';
 import { refusal } from './errors.ts';
 import { type Reply, sendRaw } from './raw.ts';
@@ -58,10 +58,16 @@ export const sendChanged = (reply: Reply, row: Row): never => {
 };
 
 /** Sends a record that was just made, or the answer to a request that came before. */
-export const sendCreated = (reply: Reply, address: string, row: Row, isReplay: boolean): never => {
+export const sendCreated = (
+  request: FastifyRequest,
+  reply: Reply,
+  address: string,
+  { row, replayed }: Created,
+): never => {
+  request.made = { id: row.id };
   reply.code(201 as never);
   reply.header('location', address);
-  if (isReplay) reply.header('idempotency-replayed', 'true');
+  if (replayed) reply.header('idempotency-replayed', 'true');
   return sendChanged(reply, row);
 };
 

@@ -136,6 +136,39 @@ describe('what is told of a request', () => {
     expect((await stored.ask('DELETE', `${keysOf(id)}/${keys.reader.slice(3, 29)}`)).statusCode).toBe(204);
   });
 
+  test('the line of a change names what was made, of a key also what it opens', async () => {
+    const [farm] = stored.farms;
+    const url = `/v1/farms/${farm.id}/machines`;
+    const headers = { 'idempotency-key': 'tablet-7-machine' };
+    const record = { body: { name: 'The old hoe', id: 'rotary-hoe', widthM: 6.4 }, headers };
+    const machine = (await stored.ask('POST', url, record)).json();
+    await stored.ask('POST', url, record);
+    const key = (await stored.ask('POST', keysOf(farm.id), { body: { role: 'planner', label: 'Tablet' } })).json();
+    await stored.ask('DELETE', `${keysOf(farm.id)}/${key.id}`);
+    const told = lines.map(({ audit, made, role, label, replayed }) => [audit, made, role, label, replayed]);
+    expect(told).toEqual([
+      ['createMachine', machine.id, undefined, undefined, undefined],
+      ['createMachine', machine.id, undefined, undefined, true],
+      ['createFarmKey', key.id, 'planner', 'Tablet', undefined],
+      ['revokeFarmKey', undefined, undefined, undefined, undefined],
+    ]);
+  });
+
+  test('the line of a wrong key has the address of the caller and the id of the key, never its secret', async () => {
+    const [{ keys }] = stored.farms;
+    const wrong = `${keys.reader.slice(0, -5)}wrong`;
+    await stored.ask('GET', '/v1/farms', { key: wrong });
+    await stored.ask('GET', '/v1/farms', { key: 'guessed' });
+    for (let more = 0; more < 9; more++) await stored.ask('GET', '/v1/farms', { key: wrong });
+    const of = (status: number) => ({ status, ip: '127.0.0.1', givenKeyId: keys.reader.slice(3, 29) });
+    expect(lines[0]).toMatchObject(of(401));
+    expect(lines[1]).toMatchObject({ status: 401, ip: '127.0.0.1' });
+    expect(lines[1]).not.toHaveProperty('givenKeyId');
+    expect(lines.at(-1)).toMatchObject(of(429));
+    expect(JSON.stringify(lines)).not.toContain(keys.reader.slice(30, 60));
+    expect(JSON.stringify(lines)).not.toContain('guessed');
+  });
+
   test('a caller who waits is told of once, and not as one who hung up', async () => {
     const [{ id }] = stored.farms;
     const answer = await fetch(`http://127.0.0.1:${port}${keysOf(id)}`, {

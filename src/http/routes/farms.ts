@@ -27,8 +27,8 @@ const listing = (app: App, deps: HttpDeps): void => {
       },
     },
     async (request, reply) => {
-      const { row, replayed } = await createFarm(deps, asker(request), request.body, onceOf(request));
-      return sendCreated(reply, `/v1/farms/${row.id}`, row, replayed);
+      const created = await createFarm(deps, asker(request), request.body, onceOf(request));
+      return sendCreated(request, reply, `/v1/farms/${created.row.id}`, created);
     },
   );
 

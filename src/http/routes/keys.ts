@@ -50,6 +50,7 @@ const farmKeyRoutes = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       assertNoOnce(request);
       const { key, text } = await makeKey(deps, asker(request), wishOf(request.params.farmId, request.body));
+      request.made = { id: key.id, role: key.role, label: key.label };
       return reply.code(201).send({ ...keyOf(key), key: text });
     },
   );
@@ -105,6 +106,7 @@ const operatorKeyRoutes = (app: App, deps: HttpDeps): void => {
     async (request, reply) => {
       assertNoOnce(request);
       const { key, text } = await makeKey(deps, asker(request), wishOf(null, request.body));
+      request.made = { id: key.id, role: key.role, label: key.label };
       return reply.code(201).send({ ...keyOf(key), key: text });
     },
   );

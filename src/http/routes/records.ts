@@ -32,8 +32,8 @@ const createRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
     },
     async (request, reply) => {
       const { farmId } = request.params;
-      const { row, replayed } = await createRecord(deps, asker(request), farmId, kind, request.body, onceOf(request));
-      return sendCreated(reply, `/v1/farms/${farmId}/${path}/${row.id}`, row, replayed);
+      const created = await createRecord(deps, asker(request), farmId, kind, request.body, onceOf(request));
+      return sendCreated(request, reply, `/v1/farms/${farmId}/${path}/${created.row.id}`, created);
     },
   );
 };
