@@ -114,6 +114,7 @@ export const httpApp = async (deps: HttpDeps, options: HttpOptions): Promise<App
   const before = again(deps.store, limit, deps.nowMs, requestId);
   const app = bare(options, log, before);
   const registry = await furnished(app, options, log, before, () => access(app, deps, limit));
+  for (const figure of deps.figures ?? []) registry.registerMetric(figure);
   await openapi(app, deps.catalogue);
   await app.register(async (scope: App) => serverRoutes(scope, deps, registry));
   await app.register(async (scope: App) => catalogueRoutes(scope, deps));

@@ -1,6 +1,7 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify';
 import type { ZodTypeProvider } from 'fastify-type-provider-zod';
+import type { Metric } from 'prom-client';
 import type { Catalogue } from '../catalogue/load.ts';
 import type { Deps, Who } from '../service/contract.ts';
 import type { Role } from '../store/contract.ts';
@@ -24,6 +25,8 @@ export type HttpDeps = Deps & {
    * takes nothing from stored farms. Without it those of the farms.
    */
   readonly sentSources?: Deps['sources'];
+  /** Figures that others count, for /metrics. */
+  readonly figures?: readonly Metric[];
 };
 
 /** What of the settings the routes and hooks need. */

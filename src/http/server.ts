@@ -11,6 +11,7 @@ import { keepDemoFarm } from './demoStore.ts';
 import { REPLAY_MS } from './once.ts';
 import { pool } from './pool.ts';
 import type { Settings } from './settings/schema.ts';
+import { sourceLog } from './sourceLog.ts';
 
 const HOUR_MS = 3_600_000;
 /** One computation may take so long, and so many may wait for a thread. */
@@ -49,7 +50,7 @@ const assertMayBind = (host: string, hasKey: boolean): void => {
   ]);
 };
 
-type Means = Pick<SourcesConfig, 'days' | 'shelf' | 'keptFrac'>;
+type Means = Pick<SourcesConfig, 'days' | 'shelf' | 'keptFrac' | 'watch'>;
 
 const sourcesOf = ({ CONTACT, SOURCES }: Settings, means: Means): Partial<ReturnType<typeof liveSources>> => {
   if (CONTACT === undefined) return {};
@@ -85,11 +86,13 @@ const started = async (store: Store, compute: Compute, settings: Settings): Prom
   assertMayBind(settings.HOST, hasKey);
   const log = pino({ level: settings.LOG_LEVEL });
   const { days } = compute;
+  const { failures, watch } = sourceLog(log);
   const shelf = sourceShelf({ store, days, nowMs: Date.now, warn: (about, text) => log.warn(about, text) });
   const deps = {
     store,
-    sources: sourcesOf(settings, { days, shelf }),
-    sentSources: sourcesOf(settings, { days, keptFrac: 0.2 }),
+    sources: sourcesOf(settings, { days, shelf, watch: watch('farms') }),
+    sentSources: sourcesOf(settings, { days, keptFrac: 0.2, watch: watch('sent fields') }),
+    figures: [failures],
     compute,
     catalogue: loadCatalogue(),
     nowMs: Date.now,

@@ -52,7 +52,7 @@ export const serverRoutes = (app: App, { store }: HttpDeps, registry: Registry):
       schema: {
         operationId: 'metrics',
         summary: 'Figures for Prometheus',
-        description: 'Times of requests by route and status, memory, event loop.',
+        description: 'Times of requests by route and status, failures of weather services, memory, event loop.',
         tags,
         response: { 200: { description: 'Prometheus text format', content: { 'text/plain': { schema: text } } } },
       },

@@ -4,6 +4,7 @@ import { conditions, type Validity, validity } from './freshness.ts';
 import { guard } from './guard.ts';
 import { connections, getReply, type Limits, type Reply } from './http.ts';
 import { retried } from './retry.ts';
+import { nobodyWatches, type SourceWatch } from './watch.ts';
 
 export type ClientOptions = {
   readonly id: string;
@@ -17,6 +18,8 @@ export type ClientOptions = {
   readonly usualFreshMs: number;
   /** So many answers are kept; those kept longest go first. */
   readonly mostKept: number;
+  /** Told how the source is; nobody where nothing else is given. */
+  readonly watch?: SourceWatch | undefined;
 };
 
 /** What was read out of an answer, and when the source gave or confirmed it. */
@@ -66,7 +69,7 @@ const asker = (options: ClientOptions) => {
   const base = new URL(options.baseUrl);
   const dispatcher = connections(id, base.origin, limits);
   const inTurn = turns(limits.connections);
-  const guarded = guard(id, nowMs);
+  const guarded = guard(id, nowMs, options.watch ?? nobodyWatches);
   // The US service has two shapes of JSON; ours is the first.
   const accept = 'application/geo+json, application/json';
   const always = { accept, 'accept-encoding': 'gzip', 'user-agent': options.userAgent };

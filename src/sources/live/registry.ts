@@ -11,6 +11,7 @@ import { ncei } from './ncei.ts';
 import { power } from './power.ts';
 import { type DaysOf, daysOf } from './reading.ts';
 import { usGrid } from './usGrid.ts';
+import type { SourceWatch } from './watch.ts';
 
 const HOUR_MS = 3_600_000;
 type Service = Pick<ClientOptions, 'baseUrl' | 'usualFreshMs' | 'mostKept'>;
@@ -41,6 +42,8 @@ export type SourcesConfig = {
   readonly shelf?: Shelf;
   /** Of the places and answers that are kept, this share. */
   readonly keptFrac?: number;
+  /** Told how the sources are; nobody where nothing else is given. */
+  readonly watch?: SourceWatch;
 };
 
 const noShelf: Shelf = { taken: async () => null, put: () => {} };
@@ -76,6 +79,7 @@ export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource>
       userAgent,
       nowMs,
       random,
+      watch: config.watch,
       limits: { ...usualLimits, ...limits },
     });
   const means: Means = { nowMs, days: config.days ?? daysOf, shelf: config.shelf ?? noShelf, keptFrac };

@@ -2,6 +2,7 @@ import { request } from 'undici';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { type Client, sourceClient } from '../../../src/sources/live/client.ts';
 import { usualLimits } from '../../../src/sources/live/http.ts';
+import { nobodyWatches } from '../../../src/sources/live/watch.ts';
 import { inTurn, type Mood, silent, status, type WeatherStub, weatherStub, well } from '../../support/weatherStub.ts';
 import { errorOf } from '../../support/weatherWorld.ts';
 
@@ -12,6 +13,7 @@ describe('the client of a source', () => {
   let stub: WeatherStub;
   let forwardMs = 0;
   let chance = 0.5;
+  let watch = nobodyWatches;
   const clientOf = (limits: Partial<typeof usualLimits> = {}, baseUrl = stub.url): Client =>
     sourceClient({
       id: 'test',
@@ -21,12 +23,14 @@ describe('the client of a source', () => {
       random: () => chance,
       usualFreshMs: 0,
       mostKept: 3,
+      watch,
       limits: { ...usualLimits, firstWaitMs: 2, ...limits },
     });
   beforeEach(async () => {
     stub = await weatherStub();
     forwardMs = 0;
     chance = 0.5;
+    watch = nobodyWatches;
   });
   afterEach(() => stub.close());
 
@@ -111,6 +115,40 @@ describe('the client of a source', () => {
     expect((await errorOf(client.get(path(), same))).message).toContain('HTTP 502');
     expect(performance.now() - startedMs).toBeLessThan(500);
     expect(stub.hits).toHaveLength(6);
+  });
+
+  test('whoever watches is told of every failure, and once that it is left alone and that it is back', async () => {
+    const told: unknown[][] = [];
+    watch = {
+      failed: (...about) => void told.push(['failed', ...about]),
+      stopped: (...about) => void told.push(['stopped', ...about]),
+      isBack: (...about) => void told.push(['isBack', ...about]),
+    };
+    const client = clientOf();
+    stub.mood = status(502);
+    await errorOf(client.get(path(), same));
+    await errorOf(client.get(path(), same));
+    await errorOf(client.get(path(), same));
+    const failed = ['failed', 'test', 'source-unavailable'];
+    const stopped = ['stopped', 'test', expect.stringContaining('HTTP 502')];
+    expect(told).toEqual([failed, failed, failed, failed, failed, stopped]);
+    forwardMs = 61_000;
+    await errorOf(client.get(path(), same));
+    expect(told.slice(6)).toEqual([failed]);
+    forwardMs = 122_000;
+    stub.mood = well();
+    await client.get(path(), same);
+    await client.get(path(), same);
+    expect(told.slice(7)).toEqual([['isBack', 'test']]);
+  });
+
+  test('a question that it cannot answer is no failure for those who watch', async () => {
+    const told: unknown[] = [];
+    const tell = (...about: unknown[]) => void told.push(about);
+    watch = { failed: tell, stopped: tell, isBack: tell };
+    stub.mood = status(404);
+    const error = await errorOf(clientOf().get(path(), same));
+    expect([error.code, told]).toEqual(['source-outside', []]);
   });
 
   test('a stream of malformed answers opens the breaker too', async () => {
