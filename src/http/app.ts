@@ -9,11 +9,12 @@ import { type Logger, pino } from 'pino';
 import { access } from './access.ts';
 import { type Again, again } from './again.ts';
 import { jsonBodies } from './bodies.ts';
+import { clientFault, MOST_ARRIVAL_MS } from './clientFault.ts';
 import { closing } from './closing.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
 import { deprecation } from './deprecation.ts';
 import { refusal } from './errors.ts';
-import { clientFault, fail, faults } from './faults.ts';
+import { fail, faults } from './faults.ts';
 import { headerFields } from './headers.ts';
 import { MOST_MS } from './inTime.ts';
 import { limits } from './limits.ts';
@@ -48,7 +49,7 @@ const serverFactory =
     const server = createServer((request, reply) => {
       if (!before.answers(request, reply)) handler(request, reply);
     });
-    server.requestTimeout = 30 * SECOND_MS;
+    server.requestTimeout = MOST_ARRIVAL_MS;
     server.keepAliveTimeout = 72 * SECOND_MS;
     // Later than an answer may take, so that its refusal is told and not cut off.
     server.setTimeout(MOST_MS + 15 * SECOND_MS);
@@ -62,7 +63,7 @@ const bare = (options: HttpOptions, log: Logger, before: Again): App =>
     genReqId: requestId,
     bodyLimit: 1024 * 1024,
     return503OnClosing: false,
-    clientErrorHandler: clientFault,
+    clientErrorHandler: clientFault(log),
     frameworkErrors: (error, request, reply) => {
       fail(log)(error, request, reply);
     },

@@ -1,11 +1,10 @@
-import type { Socket } from 'node:net';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { Logger } from 'pino';
 import type { App } from './contract.ts';
-import { asWhitethreadError, type ProblemDocument, problemDocument, refusal, type Sent, titles } from './errors.ts';
+import { asWhitethreadError, type ProblemDocument, problemDocument, refusal, type Sent } from './errors.ts';
 import { leftoverRead } from './leftover.ts';
 
-const PROBLEM = 'application/problem+json; charset=utf-8';
+export const PROBLEM = 'application/problem+json; charset=utf-8';
 /** What a caller waits before trying again where nothing better is known, s. */
 const RETRY_S = 5;
 
@@ -77,17 +76,4 @@ export const faults = (app: App, log: Logger): void => {
       reply.header('allow', allowed),
     );
   });
-};
-
-const clientFaults: Readonly<Record<string, number>> = { ERR_HTTP_REQUEST_TIMEOUT: 408, HPE_HEADER_OVERFLOW: 431 };
-
-/** What cannot be read as HTTP gets a problem too, and the connection ends. */
-export const clientFault = (error: NodeJS.ErrnoException, socket: Socket): void => {
-  if (error.code === 'ECONNRESET' || socket.destroyed) return;
-  const status = clientFaults[error.code ?? ''] ?? 400;
-  const fault = refusal('invalid-input', 'request', error.code ?? 'bytes', 'an HTTP/1.1 request');
-  const body = JSON.stringify(problemDocument(fault, 'none', status));
-  const head = `HTTP/1.1 ${status} ${titles[status]}\r\nContent-Type: ${PROBLEM}\r\nContent-Length: ${Buffer.byteLength(body)}`;
-  if (socket.writable) socket.end(`${head}\r\nConnection: close\r\n\r\n${body}`);
-  else socket.destroy();
 };
