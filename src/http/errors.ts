@@ -1,5 +1,6 @@
 import { type ErrorCode, isWhitethreadError, type Problem, whitethreadError } from '../core/base/errors.ts';
 import { KEY_ID, withoutSecret } from '../service/keyForm.ts';
+import { hidden } from './hidden.ts';
 
 /** The one table of what a code is on the wire; docs/errors.md says what each means. */
 export const statusOf: Readonly<Record<ErrorCode, number>> = {
@@ -85,15 +86,6 @@ const detailOf = ({ where, given, allowed, advice }: Problem): string =>
 
 /** For the caller to know, and made safe where it is written: what a weather service did, that there is too much to do. */
 const told: ReadonlySet<ErrorCode> = new Set(['source-unavailable', 'source-malformed', 'overloaded', 'timed-out']);
-
-/** Faults of ours and of the database keep their text to the log. */
-const hidden = (code: ErrorCode, requestId: string): Problem => ({
-  code,
-  where: 'server',
-  given: 'this request',
-  allowed: 'see the errors page',
-  advice: `Report it with the request id ${requestId}`,
-});
 
 /** A key that was given in the wrong place, as a link or a screenshot would pass it on, is told without its secret. */
 const masked = (problem: Problem): Problem => {

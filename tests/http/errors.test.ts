@@ -27,6 +27,22 @@ test('a fault of ours keeps its text to itself and gives the request id', () => 
   expect(JSON.stringify(problemDocument(known, 'request-3'))).not.toContain('sda1');
 });
 
+test.each([
+  ['store-unavailable', /^server: given a database that does not answer; .* Wait as many seconds as Retry-After says/],
+  ['store-full', /Nothing of the request was kept: .* made room/],
+  ['store-read-only', /Nothing of the request was kept: .* right to write/],
+  ['store-version', /a database of another version.* Tell the operator/],
+  ['unexpected', /Report it/],
+  ['balance-broken', /Report it/],
+] as const)('%s keeps its text and says what to do, with the request id', (code, advice) => {
+  const fault = whitethreadError([{ code, where: 'disk sda1', given: 'ENOSPC', allowed: 'room' }]);
+  const { detail, problems } = problemDocument(fault, 'request-5');
+  expect(detail).toMatch(advice);
+  expect(detail).toContain('the request id request-5');
+  expect(problems).toHaveLength(1);
+  expect(JSON.stringify(problems)).not.toMatch(/sda1|ENOSPC/);
+});
+
 test('all problems at once, at most fifty', () => {
   const many = Array.from({ length: 80 }, (_, i) => ({
     code: 'weather-range' as const,
