@@ -1,5 +1,5 @@
 import type { AnswerBounds, SourceAnswer } from './contract.ts';
-import type { Sql } from './tables.ts';
+import type { Sql, Traits } from './tables.ts';
 
 /** So many beyond the bounds go at once; more are never there. */
 const MOST_GONE = 1_000;
@@ -14,11 +14,7 @@ export const answerOf = async (db: Sql, source: string, place: string): Promise<
     .executeTakeFirst()) ?? null;
 
 /** Keeps an answer; one that another replica fetched later stays. */
-export const answerKept = async (
-  trx: Sql,
-  { source, place, fetchedAtMs, text }: SourceAnswer,
-  { most, oldestMs }: AnswerBounds,
-): Promise<void> => {
+const kept = async (trx: Sql, { source, place, fetchedAtMs, text }: SourceAnswer): Promise<void> => {
   await trx
     .insertInto('source_answers')
     .values({ source, place, fetched_at_ms: fetchedAtMs, text })
@@ -29,14 +25,19 @@ export const answerKept = async (
         .where('source_answers.fetched_at_ms', '<=', fetchedAtMs),
     )
     .execute();
-  await trx
-    .deleteFrom('source_answers')
-    .where('source', '=', source)
+};
+
+/** Places of a source that are beyond the bounds. */
+const beyond = (db: Sql, source: string, { most, oldestMs }: AnswerBounds) =>
+  db
+    .selectFrom('source_answers as old')
+    .select('old.place')
+    .where('old.source', '=', source)
     .where(({ or, eb, selectFrom }) =>
       or([
-        eb('fetched_at_ms', '<', oldestMs),
+        eb('old.fetched_at_ms', '<', oldestMs),
         eb(
-          'place',
+          'old.place',
           'in',
           selectFrom('source_answers as kept')
             .select('kept.place')
@@ -47,6 +48,20 @@ export const answerKept = async (
             .offset(most),
         ),
       ]),
-    )
-    .execute();
+    );
+
+/**
+ * Keeps an answer and takes away those beyond the bounds. What another replica holds at the moment is passed over and goes
+ * the next time: to wait for it while it waits for the answer kept here would be a deadlock.
+ */
+export const answerKept = async (
+  trx: Sql,
+  { rowLocks }: Traits,
+  answer: SourceAnswer,
+  bounds: AnswerBounds,
+): Promise<void> => {
+  await kept(trx, answer);
+  const { source } = answer;
+  const gone = beyond(trx, source, bounds).$if(rowLocks, (query) => query.forUpdate().skipLocked());
+  await trx.deleteFrom('source_answers').where('source', '=', source).where('place', 'in', gone).execute();
 };

@@ -98,7 +98,7 @@ export const sqlStore = (db: Sql, traits: Traits, transaction: Write): Store => 
     revokeKey: (farmId, id, at) => write(async (trx) => (await keysRevoked(trx, farmId, at, id)) > 0),
     forgetReplays: (before) => write((trx) => forgotten(trx, before)),
     sourceAnswer: (source, place) => translated(answerOf(db, source, place)),
-    keepSourceAnswer: (answer, bounds) => write((trx) => answerKept(trx, answer, bounds)),
+    keepSourceAnswer: (answer, bounds) => write((trx) => answerKept(trx, traits, answer, bounds)),
     generation: null,
     ready: () => translated(touched(db)),
     close: async () => {

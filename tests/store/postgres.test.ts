@@ -83,6 +83,31 @@ else {
       await store.close();
     });
 
+    test('keeps the answer of a source without waiting for those beyond the bounds that another replica holds', async () => {
+      const url = await fresh();
+      const store = await openPostgres({ url });
+      const answer = (place: string, fetchedAtMs: number) => ({ source: 's', place, fetchedAtMs, text: '{}' });
+      for (const [i, place] of ['a', 'b', 'c'].entries())
+        await store.keepSourceAnswer(answer(place, i), { most: 3, oldestMs: 0 });
+      const places = async () => {
+        const found = await Promise.all(['a', 'b', 'c', 'd', 'e'].map((place) => store.sourceAnswer('s', place)));
+        return found.flatMap((kept) => kept?.place ?? []).join('');
+      };
+      const other = new pg.Client({ connectionString: url });
+      await other.connect();
+      await other.query(`begin; select * from source_answers where place = 'a' for update`);
+      const bounds = { most: 2, oldestMs: 0 };
+      const keeping = store.keepSourceAnswer(answer('d', 3), bounds).then(() => 'kept');
+      const waiting = new Promise((done) => setTimeout(() => done('waits'), 2_000));
+      expect(await Promise.race([keeping, waiting])).toBe('kept');
+      expect(await places()).toBe('acd');
+      await other.query('rollback');
+      await other.end();
+      await store.keepSourceAnswer(answer('e', 4), bounds);
+      expect(await places()).toBe('de');
+      await store.close();
+    });
+
     test('that may only be read is store-read-only, and is written again when it may be', async () => {
       const url = await fresh();
       await (await openPostgres({ url })).close();
