@@ -22,7 +22,11 @@ export type Store = {
   readonly replay: (once: Once) => Promise<Row | null>;
   /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict' */
   readonly change: (row: NewRow, version: number, stamp: Stamp) => Promise<Row>;
-  /** Takes a row away; its history stays. Taking away the farm's own row takes all of its rows. @throws as `change` */
+  /**
+   * Takes a row away; its history stays. With the farm's own row go all of its rows, its history and its replays; one entry
+   * stays, who took it away and when. Its keys end.
+   * @throws as `change`
+   */
   readonly remove: (farmId: string, kind: string, id: string, version: number, stamp: Stamp) => Promise<void>;
   /** Who did what when, oldest first, after an entry's number; a page ends as that of a list does. */
   readonly history: (farmId: string, page: HistoryPage) => Promise<readonly Entry[]>;

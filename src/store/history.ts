@@ -2,7 +2,7 @@ import { sql } from 'kysely';
 import { compiledOnce } from './compiled.ts';
 import type { Entry, HistoryPage, Once, Row, Stamp } from './contract.ts';
 import { placesWithin, textBytes } from './pages.ts';
-import { type Place, rowsUnder } from './rows.ts';
+import type { Place } from './rows.ts';
 import type { Sql } from './tables.ts';
 
 const entryAdded = compiledOnce((db, entry: Row & Stamp & Pick<Entry, 'action'>) => {
@@ -17,8 +17,8 @@ export const noted = async (trx: Sql, row: Row, action: 'create' | 'change', sta
   await entryAdded(trx, { ...row, ...stamp, action });
 };
 
-/** Writes down that a row, or a farm with all of its rows, is taken away: one version beyond the last. */
-export const notedRemoval = async (trx: Sql, place: Place, { keyId, atMs }: Stamp): Promise<void> => {
+/** Writes down that a row is taken away: one version beyond the last. */
+export const notedRemoval = async (trx: Sql, { farmId, kind, id }: Place, { keyId, atMs }: Stamp): Promise<void> => {
   await trx
     .insertInto('history')
     .columns(['farm_id', 'kind', 'id', 'parent_id', 'version', 'action', 'key_id', 'at_ms', 'text'])
@@ -33,11 +33,18 @@ export const notedRemoval = async (trx: Sql, place: Place, { keyId, atMs }: Stam
           sql<number>`cast(${atMs} as bigint)`.as('at_ms'),
           sql<null>`cast(null as text)`.as('text'),
         ])
-        .where((where) => where.and(rowsUnder(place)))
-        .orderBy('kind')
-        .orderBy('id'),
+        .where('farm_id', '=', farmId)
+        .where('kind', '=', kind)
+        .where('id', '=', id),
     )
     .execute();
+};
+
+/** Takes a farm's history away, and what was answered to requests for it. */
+export const historyGone = async (trx: Sql, farmId: string): Promise<void> => {
+  // An answer is told again from the history.
+  await trx.deleteFrom('replays').where('farm_id', '=', farmId).execute();
+  await trx.deleteFrom('history').where('farm_id', '=', farmId).execute();
 };
 
 /** A page of what was done in a farm. */

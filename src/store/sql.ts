@@ -1,6 +1,6 @@
 import { type Created, FARM, type NewRow, type Once, type Row, type Stamp, type Store } from './contract.ts';
 import { storeRefusal, translated } from './errors.ts';
-import { entriesOf, noted, notedRemoval, rowAsMade } from './history.ts';
+import { entriesOf, historyGone, noted, notedRemoval, rowAsMade } from './history.ts';
 import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
 import { touched } from './migrations.ts';
 import { forgotten, isFirst, isRepeated } from './replays.ts';
@@ -68,6 +68,7 @@ const changed = async (trx: Sql, traits: Traits, given: NewRow, version: number,
 const removed = async (trx: Sql, traits: Traits, place: Place, version: number, stamp: Stamp): Promise<void> => {
   await holdFarm(trx, place.farmId, traits);
   await rowAt(trx, place, version);
+  if (place.kind === FARM) await historyGone(trx, place.farmId);
   await notedRemoval(trx, place, stamp);
   await trx
     .deleteFrom('records')
