@@ -1,6 +1,6 @@
 import { whitethreadError } from '../core/base/errors.ts';
+import type { Inside } from '../store/contract.ts';
 import { allRecords, type Kept } from './allRecords.ts';
-import type { Deps } from './contract.ts';
 import { fieldStation } from './fieldStation.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
 
@@ -18,14 +18,8 @@ const listed = (fields: readonly Kept<FieldRecord>[]): string => {
  * would have no answer or another, and their passes in the record of the certifier would change.
  * @throws WhitethreadError 'in-use'
  */
-export const assertNoFieldUses = async (
-  { store }: Pick<Deps, 'store'>,
-  farmId: string,
-  stationId: string,
-): Promise<void> => {
+export const assertNoFieldUses = async (store: Inside, farmId: string, stationId: string): Promise<void> => {
   const stations = await allRecords<StationRecord>(store, farmId, 'station');
-  // The store says that there is no such station.
-  if (!stations.some(({ id }) => id === stationId)) return;
   const isUnder = ({ data }: Kept<FieldRecord>): boolean =>
     (data.stationId ?? fieldStation(data, stations).id) === stationId;
   const fields = (await allRecords<FieldRecord>(store, farmId, 'field')).filter(isUnder);

@@ -1,5 +1,5 @@
 import { isWhitethreadError, whitethreadError } from '../core/base/errors.ts';
-import type { Row } from '../store/contract.ts';
+import type { Check, Row } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { mayI } from './keys.ts';
 import type { StationRecord } from './records/schema.ts';
@@ -72,10 +72,11 @@ const keptOnce = async (
   if (before?.text === text && (version ?? before.version) === before.version) return { row: before, findings };
   const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
+  const check: Check = async (inside) => void (await stationFor({ store: inside }, farmId, stationId));
   const stored =
     before === null && (version ?? 0) === 0
-      ? (await deps.store.create(row, stamp)).row
-      : await deps.store.change(row, version ?? before?.version ?? 0, stamp);
+      ? (await deps.store.create(row, stamp, undefined, check)).row
+      : await deps.store.change(row, version ?? before?.version ?? 0, stamp, check);
   return { row: stored, findings };
 };
 

@@ -1,12 +1,22 @@
 import { whitethreadError } from '../core/base/errors.ts';
-import { ALL_FARMS, type Created, type Entry, FARM, type Once, type Page, type Row } from '../store/contract.ts';
+import {
+  ALL_FARMS,
+  type Check,
+  type Created,
+  type Entry,
+  FARM,
+  type Once,
+  type Page,
+  type Row,
+  type Store,
+} from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
 import { assertNoFieldUses } from './inUse.ts';
 import { mayI } from './keys.ts';
 import { notDoneYet } from './notDoneYet.ts';
 import { type FarmRecord, type PassRecord, type RecordKind, recordKinds } from './records/schema.ts';
-import { referenceProblems } from './references.ts';
+import { referenceProblems, stillThere } from './references.ts';
 
 type Data = Readonly<Record<string, unknown>> | object;
 
@@ -38,7 +48,7 @@ const rowOf = (farmId: string, kind: string, id: string, data: Data) => ({
  * @throws WhitethreadError 'not-found'
  */
 export const readRecord = async (
-  { store }: Pick<Deps, 'store'>,
+  { store }: { readonly store: Pick<Store, 'read'> },
   farmId: string,
   kind: RecordKind | typeof FARM,
   id: string,
@@ -99,7 +109,8 @@ export const createRecord = async (
   const made = once === undefined ? null : await deps.store.replay(once);
   if (made !== null) return { row: made, replayed: true };
   await assertSound(deps, farmId, kind, data, null);
-  return deps.store.create(rowOf(farmId, kind, newId(deps.nowMs()), data), stampOf(deps, who), once);
+  const row = rowOf(farmId, kind, newId(deps.nowMs()), data);
+  return deps.store.create(row, stampOf(deps, who), once, stillThere(farmId, kind, data, null));
 };
 
 /** Puts a record in the place of version `version`. @throws as `createRecord`, and 'version-conflict' */
@@ -113,9 +124,10 @@ export const changeRecord = async (
   data: Data,
 ): Promise<Row> => {
   mayI(who, recordKinds[kind].writer, farmId);
-  const { text } = await readRecord(deps, farmId, kind, id);
-  await assertSound(deps, farmId, kind, data, JSON.parse(text) as object);
-  return deps.store.change(rowOf(farmId, kind, id, data), version, stampOf(deps, who));
+  const before = JSON.parse((await readRecord(deps, farmId, kind, id)).text) as object;
+  await assertSound(deps, farmId, kind, data, before);
+  const check = stillThere(farmId, kind, data, before);
+  return deps.store.change(rowOf(farmId, kind, id, data), version, stampOf(deps, who), check);
 };
 
 /**
@@ -131,8 +143,8 @@ export const removeRecord = async (
   version: number,
 ): Promise<void> => {
   mayI(who, recordKinds[kind].writer, farmId);
-  if (kind === 'station') await assertNoFieldUses(deps, farmId, id);
-  await deps.store.remove(farmId, kind, id, version, stampOf(deps, who));
+  const check: Check | undefined = kind === 'station' ? (inside) => assertNoFieldUses(inside, farmId, id) : undefined;
+  await deps.store.remove(farmId, kind, id, version, stampOf(deps, who), check);
 };
 
 /** Adds a farm. @throws WhitethreadError 'forbidden', 'not-found', 'replay-mismatch' */

@@ -1,5 +1,6 @@
-import type { Problem } from '../core/base/errors.ts';
+import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
+import type { Check } from '../store/contract.ts';
 import { allRecords } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import type {
@@ -88,6 +89,36 @@ const otherTool = ({ name, id }: MachineRecord, { implement, machineId }: PassRe
   advice: 'Correct the implement or the machine, or leave the machine out',
 });
 
+const notThere = ({ kind, id, where }: Reference): Problem => ({
+  code: 'not-found',
+  where,
+  given: id,
+  allowed: `a ${kind} of this farm`,
+});
+
+const idsNamed = (kind: RecordKind, data: object | null): ReadonlySet<string> =>
+  new Set((data === null ? [] : references(kind, data)).map(({ id }) => id));
+
+/**
+ * Looks within a write whether the records that a record names are still there. Undefined where it names none beside those
+ * that the version before named.
+ */
+export const stillThere = (
+  farmId: string,
+  kind: RecordKind,
+  data: object,
+  before: object | null,
+): Check | undefined => {
+  const held = idsNamed(kind, before);
+  const named = references(kind, data).filter(({ id }) => !held.has(id));
+  if (named.length === 0) return undefined;
+  return async (inside) => {
+    const problems: Problem[] = [];
+    for (const one of named) if ((await inside.read(farmId, one.kind, one.id)) === null) problems.push(notThere(one));
+    if (problems.length > 0) throw whitethreadError(problems);
+  };
+};
+
 type Found = { readonly problems: readonly Problem[]; readonly field: FieldRecord | null };
 
 /** Looks up the records that a record names. What the version before named already may be gone since. */
@@ -98,14 +129,15 @@ const lookedUp = async (
   data: object,
   before: object | null,
 ): Promise<Found> => {
-  const held = new Set((before === null ? [] : references(kind, before)).map(({ id }) => id));
+  const held = idsNamed(kind, before);
   const problems: Problem[] = [];
   let field: FieldRecord | null = null;
-  for (const { kind: named, id, where } of references(kind, data)) {
+  for (const reference of references(kind, data)) {
+    const { kind: named, id } = reference;
     const row = await store.read(farmId, named, id);
     const gone = row === null && held.has(id) ? await removedRecord(store, farmId, named, id) : null;
     const found: unknown = row === null ? gone?.data : JSON.parse(row.text);
-    if (found === undefined) problems.push({ code: 'not-found', where, given: id, allowed: `a ${named} of this farm` });
+    if (found === undefined) problems.push(notThere(reference));
     else if (named === 'field') field = found as FieldRecord;
     else if (named === 'machine' && kind === 'pass' && !isWith(found as MachineRecord, (data as PassRecord).implement))
       problems.push(otherTool(found as MachineRecord, data as PassRecord));

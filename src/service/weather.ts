@@ -2,6 +2,7 @@ import { type DayNumber, isoDate } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { DailyWeather, Site } from '../core/weather/schema.ts';
 import type { Fetched, LiveSource } from '../sources/live/contract.ts';
+import type { Store } from '../store/contract.ts';
 import type { Kept } from './allRecords.ts';
 import type { Credit, Deps } from './contract.ts';
 import { asForecastFrom } from './farm.ts';
@@ -19,8 +20,11 @@ export const siteOf = ({ latitudeDeg, longitudeDeg, elevationM }: StationRecord,
 });
 
 /** A farm's station. @throws WhitethreadError 'not-found' */
-export const stationFor = async (deps: Pick<Deps, 'store'>, farmId: string, id: string): Promise<StationRecord> =>
-  JSON.parse((await readRecord(deps, farmId, 'station', id)).text) as StationRecord;
+export const stationFor = async (
+  deps: { readonly store: Pick<Store, 'read'> },
+  farmId: string,
+  id: string,
+): Promise<StationRecord> => JSON.parse((await readRecord(deps, farmId, 'station', id)).text) as StationRecord;
 
 type Part = { readonly weather: DailyWeather | null; readonly credits: readonly Credit[] };
 

@@ -15,19 +15,26 @@ export type Store = {
   /**
    * Adds a row at version 1 and its entry in the history, both or neither. With `once`, a second call with the same
    * scope, key and hash gives the row of the first as it was made; with another hash it is a 'replay-mismatch'.
-   * @throws 'not-found' where there is no such farm, 'version-conflict' where the id is taken
+   * @throws 'not-found' where there is no such farm, 'version-conflict' where the id is taken, and what the check throws
    */
-  readonly create: (row: NewRow, stamp: Stamp, once?: Once) => Promise<Created>;
+  readonly create: (row: NewRow, stamp: Stamp, once?: Once, check?: Check) => Promise<Created>;
   /** The row that a request with this scope and key made, as it was made; null where none did. @throws 'replay-mismatch' */
   readonly replay: (once: Once) => Promise<Row | null>;
-  /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict' */
-  readonly change: (row: NewRow, version: number, stamp: Stamp) => Promise<Row>;
+  /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict', and what the check throws */
+  readonly change: (row: NewRow, version: number, stamp: Stamp, check?: Check) => Promise<Row>;
   /**
    * Takes a row away; its history stays. With the farm's own row go all of its rows, its history and its replays; one entry
    * stays, who took it away and when. Its keys end.
    * @throws as `change`
    */
-  readonly remove: (farmId: string, kind: string, id: string, version: number, stamp: Stamp) => Promise<void>;
+  readonly remove: (
+    farmId: string,
+    kind: string,
+    id: string,
+    version: number,
+    stamp: Stamp,
+    check?: Check,
+  ) => Promise<void>;
   /** Who did what when, oldest first, after an entry's number; a page ends as that of a list does. */
   readonly history: (farmId: string, page: HistoryPage) => Promise<readonly Entry[]>;
   /** The key with this id, revoked and expired ones too; null when there is none. */
@@ -53,6 +60,14 @@ export type Store = {
   readonly ready: () => Promise<void>;
   readonly close: () => Promise<void>;
 };
+
+/** What can be asked within a write: the farm is held by then, and nobody else writes into it before the write ends. */
+export type Inside = Pick<Store, 'read' | 'list' | 'history'>;
+/**
+ * Looks at other rows that a write rests on, within it: outside they may be gone before it begins. It asks nothing but
+ * `inside`, as another question might wait for the write. Where it throws, nothing of the write is done.
+ */
+export type Check = (inside: Inside) => Promise<void>;
 
 /** The farm's own row has this kind and the farm's id as its id. Farms are listed with `list(ALL_FARMS, FARM, page)`. */
 export const FARM = 'farm';

@@ -1,4 +1,14 @@
-import { type Created, FARM, type NewRow, type Once, type Row, type Stamp, type Store } from './contract.ts';
+import {
+  type Check,
+  type Created,
+  FARM,
+  type Inside,
+  type NewRow,
+  type Once,
+  type Row,
+  type Stamp,
+  type Store,
+} from './contract.ts';
 import { storeRefusal, translated } from './errors.ts';
 import { entriesOf, historyGone, noted, notedRemoval, rowAsMade } from './history.ts';
 import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
@@ -26,17 +36,25 @@ const holdFarm = async (trx: Sql, farmId: string, { rowLocks }: Traits): Promise
   if (farm === undefined) throw storeRefusal('not-found', FARM, `id ${farmId}`, 'a farm that there is');
 };
 
+const reading = (db: Sql): Inside => ({
+  read: (farmId, kind, id) => translated(rowOf(db, farmId, kind, id)),
+  list: (farmId, kind, page, parentId) => translated(rowsOf(db, farmId, kind, page, parentId)),
+  history: (farmId, page) => translated(entriesOf(db, farmId, page)),
+});
+
 const created = async (
   trx: Sql,
   traits: Traits,
   given: NewRow,
   stamp: Stamp,
   once: Once | undefined,
+  check: Check | undefined,
 ): Promise<Created> => {
   if (once !== undefined && !(await isFirst(trx, once, given, stamp)))
     return { row: await rowAsMade(trx, once), replayed: true };
   const { farmId, kind, id, parentId, text } = given;
   if (kind !== FARM) await holdFarm(trx, farmId, traits);
+  await check?.(reading(trx));
   const { atMs } = stamp;
   const row: Row = { farmId, kind, id, parentId, text, version: 1, createdAtMs: atMs, changedAtMs: atMs };
   if ((await rowAdded(trx, row)).numAffectedRows !== 1n)
@@ -45,10 +63,18 @@ const created = async (
   return { row, replayed: false };
 };
 
-const changed = async (trx: Sql, traits: Traits, given: NewRow, version: number, stamp: Stamp): Promise<Row> => {
+const changed = async (
+  trx: Sql,
+  traits: Traits,
+  given: NewRow,
+  version: number,
+  stamp: Stamp,
+  check: Check | undefined,
+): Promise<Row> => {
   // Where a transaction holds the whole database, a row that is there shows that its farm is.
   if (traits.rowLocks) await holdFarm(trx, given.farmId, traits);
   const { createdAtMs } = await rowAt(trx, given, version);
+  await check?.(reading(trx));
   const { farmId, kind, id, parentId, text } = given;
   const row: Row = {
     farmId,
@@ -65,9 +91,17 @@ const changed = async (trx: Sql, traits: Traits, given: NewRow, version: number,
   return row;
 };
 
-const removed = async (trx: Sql, traits: Traits, place: Place, version: number, stamp: Stamp): Promise<void> => {
+const removed = async (
+  trx: Sql,
+  traits: Traits,
+  place: Place,
+  version: number,
+  stamp: Stamp,
+  check: Check | undefined,
+): Promise<void> => {
   await holdFarm(trx, place.farmId, traits);
   await rowAt(trx, place, version);
+  await check?.(reading(trx));
   if (place.kind === FARM) await historyGone(trx, place.farmId);
   await notedRemoval(trx, place, stamp);
   await trx
@@ -81,14 +115,12 @@ const removed = async (trx: Sql, traits: Traits, place: Place, version: number, 
 export const sqlStore = (db: Sql, traits: Traits, transaction: Write): Store => {
   const write: Write = (work) => translated(transaction(work));
   return {
-    read: (farmId, kind, id) => translated(rowOf(db, farmId, kind, id)),
-    list: (farmId, kind, page, parentId) => translated(rowsOf(db, farmId, kind, page, parentId)),
-    create: (row, stamp, once) => write((trx) => created(trx, traits, row, stamp, once)),
+    ...reading(db),
+    create: (row, stamp, once, check) => write((trx) => created(trx, traits, row, stamp, once, check)),
     replay: (once) => translated(isRepeated(db, once).then((is) => (is ? rowAsMade(db, once) : null))),
-    change: (row, version, stamp) => write((trx) => changed(trx, traits, row, version, stamp)),
-    remove: (farmId, kind, id, version, stamp) =>
-      write((trx) => removed(trx, traits, { farmId, kind, id }, version, stamp)),
-    history: (farmId, page) => translated(entriesOf(db, farmId, page)),
+    change: (row, version, stamp, check) => write((trx) => changed(trx, traits, row, version, stamp, check)),
+    remove: (farmId, kind, id, version, stamp, check) =>
+      write((trx) => removed(trx, traits, { farmId, kind, id }, version, stamp, check)),
     key: (id) => translated(keyOf(db, id)),
     keys: (farmId) => translated(keysOf(db, farmId)),
     addKey: (key) =>

@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import { isWhitethreadError } from '../../src/core/base/errors.ts';
+import { type ErrorCode, isWhitethreadError, whitethreadError } from '../../src/core/base/errors.ts';
 import {
   ALL_FARMS,
+  type Check,
   type Entry,
   FARM,
   type Key,
@@ -359,6 +360,64 @@ export const storeContract = (name: string, open: () => Promise<Opened>): void =
       expect([...codes].filter((code) => code !== 'none' && code !== 'not-found')).toEqual([]);
       expect(await count(farm)).toBe(0);
       expect((await store.history(farm, { after: null, limit: 1000 })).at(-1)?.action).toBe('remove');
+    });
+
+    describe('a check within a write', () => {
+      const refuse = (code: ErrorCode): never => {
+        throw whitethreadError([{ code, where: 'check', given: 'this', allowed: 'nothing' }]);
+      };
+      const refused = async () => refuse('in-use');
+
+      test('that refuses leaves nothing of the write, its replay neither, and undoes no other write', async () => {
+        const farm = await newFarm();
+        const name = once('checked');
+        const kept = await store.create(row(farm, 'a'), stamp);
+        const codes = await Promise.all([
+          codeOf(store.create(row(farm, 'b'), stamp)),
+          codeOf(store.create(row(farm, 'c'), stamp, name, refused)),
+          codeOf(store.change(row(farm, 'a', { text: '{}' }), 1, later, refused)),
+          codeOf(store.remove(farm, 'field', 'a', 1, later, refused)),
+          codeOf(store.create(row(farm, 'd'), stamp, undefined, async () => {})),
+        ]);
+        expect(codes).toEqual(['none', 'in-use', 'in-use', 'in-use', 'none']);
+        expect((await store.list(farm, 'field', page)).map(({ id }) => id)).toEqual(['a', 'b', 'd']);
+        expect(await store.read(farm, 'field', 'a')).toEqual(kept.row);
+        expect(await store.history(farm, { ...page, kind: 'field' })).toHaveLength(3);
+        expect(await store.replay(name)).toBeNull();
+      });
+
+      test('is not asked of a request that came before, nor of a version that does not stand', async () => {
+        const farm = await newFarm();
+        const name = once('unasked');
+        const { row: first } = await store.create(row(farm, 'a'), stamp, name);
+        expect(await store.create(row(farm, 'b'), later, name, refused)).toEqual({ row: first, replayed: true });
+        expect(await codeOf(store.change(row(farm, 'a'), 2, later, refused))).toBe('version-conflict');
+        expect(await codeOf(store.remove(farm, 'field', 'a', 2, later, refused))).toBe('version-conflict');
+        expect(await codeOf(store.create(row('nowhere', 'a'), later, undefined, refused))).toBe('not-found');
+      });
+
+      test('of two writes that exclude each other, from two processes’ stores, lets one be done, 40 times of 40', async () => {
+        const farm = await newFarm();
+        const second = await opened.reopen();
+        const outcomes: string[] = [];
+        for (let i = 0; i < 40; i++) {
+          const [named, naming] = [`s${i}`, `f${i}`];
+          await store.create(row(farm, named, { kind: 'station' }), stamp);
+          const isThere: Check = async (inside) => {
+            if ((await inside.read(farm, 'station', named)) === null) refuse('not-found');
+          };
+          const isFree: Check = async (inside) => {
+            if ((await inside.list(farm, 'field', page, named)).length > 0) refuse('in-use');
+          };
+          const make = () => codeOf(second.create(row(farm, naming, { parentId: named }), stamp, undefined, isThere));
+          const remove = () => codeOf(store.remove(farm, 'station', named, 1, later, isFree));
+          const [first, other] = i % 2 ? [remove, make] : [make, remove];
+          const codes = await Promise.all([first(), other()]);
+          outcomes.push((i % 2 ? codes : codes.reverse()).join(' '));
+        }
+        await second.close();
+        expect(outcomes.filter((found) => found !== 'in-use none' && found !== 'none not-found')).toEqual([]);
+      });
     });
 
     test('keys are found by id, listed by farm in the order they were made, ended once and by their farm only', async () => {

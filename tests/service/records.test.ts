@@ -2,6 +2,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { WhitethreadError } from '../../src/core/base/errors.ts';
 import type { Deps } from '../../src/service/contract.ts';
 import { newId } from '../../src/service/id.ts';
+import { keepWeather } from '../../src/service/keptWeather.ts';
 import { type RecordKind, recordId, recordKinds } from '../../src/service/records/schema.ts';
 import {
   changeRecord,
@@ -14,7 +15,7 @@ import {
   removeRecord,
 } from '../../src/service/records.ts';
 import { codeOf } from '../contract/store.ts';
-import { added, emptyFarm, keeperOf, operator, plainField, serviceAt } from '../support/farmService.ts';
+import { added, emptyFarm, keeperOf, operator, plainField, posted, serviceAt } from '../support/farmService.ts';
 
 let deps: Deps;
 let farmId: string;
@@ -182,6 +183,58 @@ describe('what is removed', () => {
       expect(await codeOf(changeRecord(deps, who, farmId, kind, id, 1, read))).toBe('none');
       expect(await codeOf(added(deps, farmId, kind, body))).toBe('not-found');
     }
+  });
+});
+
+describe('what is removed while a record that names it is written', () => {
+  /** Not the nearest of any field. */
+  const station = { name: 'Far', latitudeDeg: 60, longitudeDeg: -93 };
+  beforeAll(() => added(deps, farmId, 'station', { ...station, name: 'Near', latitudeDeg: 41.7 }));
+  const on = { date: '2026-05-06', implement: 'rotary-hoe' };
+  const machine = { name: 'Hoe', id: 'rotary-hoe' };
+  const crew = { name: 'Joe', kind: 'driver' };
+  /** A service that does something else first once everything that is looked at before a write has been. */
+  const overtaken = (write: 'create' | 'change' | 'remove', by: () => Promise<unknown>): Deps => {
+    const kept = deps.store[write] as (...given: unknown[]) => Promise<unknown>;
+    const late = (...given: unknown[]) => by().then(() => kept(...given));
+    return { ...deps, store: { ...deps.store, [write]: late } };
+  };
+
+  it.each<[RecordKind, RecordKind, object, (id: string) => object]>([
+    ['station', 'field', station, (stationId) => ({ ...plainField, stationId })],
+    ['field', 'planting', plainField, (id) => ({ fieldId: id, crop: 'soybean', date: '2026-05-06' })],
+    ['field', 'pass', plainField, (id) => ({ ...on, fieldId: id })],
+    ['field', 'count', plainField, (id) => ({ fieldId: id, date: on.date, species: 'waterhemp', perM2: 1 })],
+    ['machine', 'pass', machine, (machineId) => ({ ...on, fieldId, machineId })],
+    ['crew', 'pass', crew, (crewId) => ({ ...on, fieldId, crewId })],
+    ['machine', 'crew', machine, (id) => ({ ...crew, machineIds: [id] })],
+  ])('a %s, is not named by a new or a changed %s', async (kind, naming, body, named) => {
+    const who = keeperOf(farmId);
+    const goes = async (write: 'create' | 'change') => {
+      const id = await added(deps, farmId, kind, body);
+      return { id, late: overtaken(write, () => removeRecord(deps, who, farmId, kind, id, 1)) };
+    };
+    const one = await goes('create');
+    expect(await codeOf(added(one.late, farmId, naming, named(one.id)))).toBe('not-found');
+    const there = named(await added(deps, farmId, kind, body));
+    const made = await added(deps, farmId, naming, there);
+    const two = await goes('change');
+    const parsed = (data: object) => recordKinds[naming].schema.parse(data);
+    expect(await codeOf(changeRecord(two.late, who, farmId, naming, made, 1, parsed(named(two.id))))).toBe('not-found');
+    expect(await codeOf(changeRecord(deps, who, farmId, naming, made, 1, parsed(there)))).toBe('none');
+  });
+
+  it('is no station: a field that was made meanwhile keeps it, and no weather is kept for one that went', async () => {
+    const who = keeperOf(farmId);
+    const id = await added(deps, farmId, 'station', station);
+    const late = overtaken('remove', () => added(deps, farmId, 'field', { ...plainField, stationId: id }));
+    expect(await codeOf(removeRecord(late, who, farmId, 'station', id, 1))).toBe('in-use');
+    const gone = await added(deps, farmId, 'station', station);
+    const weather = posted({ startDate: '2026-05-01', tempMaxC: [20], tempMinC: [10], rainMm: [0] });
+    const without = overtaken('create', () => removeRecord(deps, who, farmId, 'station', gone, 1));
+    const keeping = keepWeather(without, who, farmId, gone, weather, { add: false, version: null });
+    expect(await codeOf(keeping)).toBe('not-found');
+    expect(await deps.store.read(farmId, 'weather', gone)).toBeNull();
   });
 });
 
