@@ -28,13 +28,16 @@ const notUsed = ({ observed }: StationRecord): string[] =>
       ];
 
 /**
- * The weather that was posted for a station.
+ * The weather that was posted for a station. That of one that was removed stays for the certifier's record and is told to
+ * nobody else.
  * @throws WhitethreadError 'not-found'
  */
 export const readWeather = async (deps: Pick<Deps, 'store'>, farmId: string, stationId: string): Promise<Row> => {
-  const row = await deps.store.read(farmId, 'weather', stationId);
+  const [{ name, observed }, row] = await Promise.all([
+    stationFor(deps, farmId, stationId),
+    deps.store.read(farmId, 'weather', stationId),
+  ]);
   if (row !== null) return row;
-  const { name, observed } = await stationFor(deps, farmId, stationId);
   throw whitethreadError([
     {
       code: 'not-found',

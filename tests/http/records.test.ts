@@ -118,6 +118,13 @@ describe('what is not there', () => {
     });
     expect((await weatherOf(asked.json().id)).advice).toContain('asked of power');
     expect((await weatherOf('0'.repeat(26))).where).toBe('station');
+    await stored.ask('PUT', at(`stations/${made.json().id}/weather`), { body: exampleField.weather });
+    const gone = await stored.ask('DELETE', at(`stations/${made.json().id}`), { headers: { 'if-match': '"1"' } });
+    expect(gone.statusCode).toBe(204);
+    for (const accept of ['application/json', 'text/csv']) {
+      const read = await stored.ask('GET', at(`stations/${made.json().id}/weather`), { headers: { accept } });
+      expect([read.statusCode, read.json().problems[0].where]).toEqual([404, 'station']);
+    }
   });
 });
 
