@@ -52,6 +52,22 @@ export const readWeather = async (deps: Pick<Deps, 'store'>, farmId: string, sta
   ]);
 };
 
+/** @throws WhitethreadError 'version-conflict' where another version than the one that is meant stands, or none yet */
+const assertMeant = (version: number | null, before: Row | null): void => {
+  if (version === null || version === (before?.version ?? 0)) return;
+  throw whitethreadError([
+    {
+      code: 'version-conflict',
+      where: 'weather',
+      given: `version ${version}`,
+      allowed:
+        before === null
+          ? 'no version, as no series has been posted for the station yet'
+          : `the version that stands, ${before.version}`,
+    },
+  ]);
+};
+
 const keptOnce = async (
   deps: Deps,
   who: Who,
@@ -63,6 +79,7 @@ const keptOnce = async (
   const { timeZone } = await readFarm(deps, farmId);
   const station = await stationFor(deps, farmId, stationId);
   const before = await deps.store.read(farmId, 'weather', stationId);
+  assertMeant(version, before);
   const taken = await deps.compute.takenWeather({
     ...posted,
     before: add && before !== null ? before.text : null,
@@ -72,14 +89,14 @@ const keptOnce = async (
   const { text } = taken;
   const findings = [...notUsed(station), ...taken.findings];
   // Whoever sends the same every hour would fill the history with it.
-  if (before?.text === text && (version ?? before.version) === before.version) return { row: before, findings };
+  if (before?.text === text) return { row: before, findings };
   const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
   const check: Check = async (inside) => void (await stationFor({ store: inside }, farmId, stationId));
   const stored =
-    before === null && (version ?? 0) === 0
+    before === null
       ? (await deps.store.create(row, stamp, undefined, check)).row
-      : await deps.store.change(row, version ?? before?.version ?? 0, stamp, check);
+      : await deps.store.change(row, before.version, stamp, check);
   return { row: stored, findings };
 };
 

@@ -365,6 +365,18 @@ describe('the weather of a station', () => {
     expect(await codeOf(keep(fahrenheit, whole))).toBe('weather-fahrenheit');
   });
 
+  it('that is not there yet is no version’s: whoever means one is told so, and 0 is none', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, who } = await farmWith(deps, spring(100));
+    const bare = await added(deps, farmId, 'station', { name: 'Hill', latitudeDeg: 42, longitudeDeg: -93 });
+    const keep = (version: number) =>
+      keepWeather(deps, who, farmId, bare, posted(spring(100)), { add: false, version });
+    expect(await codeOf(keep(1))).toBe('version-conflict');
+    await expect(keep(1)).rejects.toThrow('no series has been posted for the station yet');
+    expect((await keep(0)).row.version).toBe(1);
+    await expect(keep(0)).rejects.toThrow('given version 0; allowed the version that stands, 1');
+  });
+
   it('of several who add days at once and name no version, each adds its own', async () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const { farmId, stationId, who } = await farmWith(deps, spring(100));
