@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import { isWhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { Check, Row } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
@@ -101,11 +102,24 @@ const keptOnce = async (
 };
 
 /** Who names no version means the one that stands: how often that may change while the weather is looked through. */
-const MOST_TRIES = 5;
+const MOST_TRIES = 8;
+/** Longest wait before the second try; before each further one it may be as much longer. */
+const PAUSE_MS = 25;
+
+const overtaken = () =>
+  whitethreadError([
+    {
+      code: 'overloaded',
+      where: 'weather',
+      given: `a series that others changed ${MOST_TRIES} times while this was looked through`,
+      allowed: 'the same request later',
+    },
+  ]);
 
 /**
  * Keeps the weather of a station. What is kept already stays at its version.
- * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', and what is wrong with the weather
+ * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict' where a version is named, 'overloaded' where none
+ * is and others are faster, and what is wrong with the weather
  */
 export const keepWeather = async (
   deps: Deps,
@@ -121,6 +135,9 @@ export const keepWeather = async (
       return await keptOnce(deps, who, farmId, stationId, posted, how);
     } catch (error) {
       const isOvertaken = isWhitethreadError(error) && error.code === 'version-conflict' && how.version === null;
-      if (!isOvertaken || tries === MOST_TRIES) throw error;
+      if (!isOvertaken) throw error;
+      if (tries === MOST_TRIES) throw overtaken();
+      // By chance, so that those who came at once do not try again at once.
+      await pause(Math.random() * PAUSE_MS * tries);
     }
 };

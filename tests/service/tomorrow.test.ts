@@ -391,6 +391,27 @@ describe('the weather of a station', () => {
     expect((JSON.parse(row?.text ?? '') as DailyWeather).tempMaxC.slice(100)).toEqual([20, 20, 20, 20]);
   });
 
+  it('that others change again and again is overloaded for those who name no version', async () => {
+    const deps = await serviceAt('2026-05-12T17:00:00Z');
+    const { farmId, stationId, who } = await farmWith(deps, spring(100));
+    const place = { farmId, kind: 'weather', id: stationId, parentId: stationId };
+    const stamp = { keyId: 'another', atMs: 0 };
+    let version = 1;
+    const takenWeather: Deps['compute']['takenWeather'] = async (given) => {
+      await deps.store.change({ ...place, text: JSON.stringify(spring(50 + version)) }, version, stamp);
+      version += 1;
+      return deps.compute.takenWeather(given);
+    };
+    const late = { ...deps, compute: { ...deps.compute, takenWeather } };
+    const keep = (how: Parameters<typeof keepWeather>[5]) =>
+      keepWeather(late, who, farmId, stationId, posted(spring(110)), how);
+    expect(await codeOf(keep({ add: true, version: null }))).toBe('overloaded');
+    const tries = version - 1;
+    expect(tries).toBeGreaterThan(5);
+    expect(await codeOf(keep({ add: true, version }))).toBe('version-conflict');
+    expect(version - 1).toBe(tries + 1);
+  });
+
   it('sent again unchanged stays at its version and leaves no trace in the history; its findings are told again', async () => {
     const deps = await serviceAt('2026-05-12T17:00:00Z');
     const holed = { ...spring(100), rainMm: spring(100).rainMm.with(50, null) };
