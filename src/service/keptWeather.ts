@@ -80,13 +80,13 @@ const keptOnce = async (
   const { timeZone } = await readFarm(deps, farmId);
   const station = await stationFor(deps, farmId, stationId);
   const before = await deps.store.read(farmId, 'weather', stationId);
-  assertMeant(version, before);
   const taken = await deps.compute.takenWeather({
     ...posted,
     before: add && before !== null ? before.text : null,
     site: siteOf(station, timeZone),
     today: dateAt(deps.nowMs(), timeZone),
   });
+  assertMeant(version, before);
   const { text } = taken;
   const findings = [...notUsed(station), ...taken.findings];
   // Whoever sends the same every hour would fill the history with it.
