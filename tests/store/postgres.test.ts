@@ -34,7 +34,8 @@ else {
     };
     afterAll(async () => {
       for (const { drop } of made) await drop();
-    });
+      // Each waits for a checkpoint, and a busy machine takes long over them.
+    }, 60_000);
 
     test('of which eight processes make the tables at once is made once', async () => {
       const url = await fresh();
