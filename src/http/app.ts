@@ -11,6 +11,7 @@ import { type Again, again } from './again.ts';
 import { jsonBodies } from './bodies.ts';
 import { clientFault, MOST_ARRIVAL_MS } from './clientFault.ts';
 import { closing } from './closing.ts';
+import { conditionsOfWrites } from './conditions.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
 import { deprecation } from './deprecation.ts';
 import { refusal } from './errors.ts';
@@ -83,6 +84,7 @@ const furnished = async (app: App, options: HttpOptions, log: Logger, before: Ag
   await app.register(underPressure, { maxEventLoopDelay: options.mostLateMs ?? SECOND_MS, pressureHandler: tooBusy });
   admit(app);
   negotiation(app);
+  conditionsOfWrites(app);
   jsonBodies(app);
   app.addHook('onRoute', (route) => {
     // What brings no body needs no one who unpacks it.

@@ -84,3 +84,16 @@ export const versionMeant = ({ headers }: FastifyRequest): number => {
     throw refusal('invalid-input', 'header If-Match', given.slice(0, 80), 'one strong ETag, such as "3"');
   return Number(version);
 };
+
+/**
+ * The version that a change is meant for that needs none: of If-Match, 0 for what is to be new (If-None-Match: *), null
+ * for whatever there is.
+ * @throws WhitethreadError 'invalid-input' for another condition
+ */
+export const versionMeantIfAny = (request: FastifyRequest): number | null => {
+  const { 'if-match': match, 'if-none-match': noneMatch } = request.headers;
+  if (noneMatch === undefined) return match === undefined ? null : versionMeant(request);
+  if (noneMatch.trim() === '*' && match === undefined) return 0;
+  const given = noneMatch.slice(0, 80) + (match === undefined ? '' : ' beside If-Match');
+  throw refusal('invalid-input', 'header If-None-Match', given, '* alone, for what is not there yet');
+};

@@ -99,6 +99,7 @@ export const mayMatchHeaders = z.looseObject({
     .max(80)
     .describe('ETag of the version that is meant; without it, whatever there is')
     .optional(),
+  'if-none-match': z.string().max(80).describe('`*`: only where nothing is there yet').optional(),
 });
 export const catalogueParts = ['species', 'crops', 'implements'] as const;
 export const partParams = z.strictObject({ part: z.enum(catalogueParts).describe('Part of the catalogue') });

@@ -282,6 +282,28 @@ test('weather as JSON and as CSV has a tag each, and a change may be meant for e
   ).toBe(400);
 });
 
+test('weather that is to be new takes the place of none; a condition that a write does not take is refused', async () => {
+  const body = exampleField.weather;
+  const made = await stored.ask('POST', at('stations'), { body: own('station') });
+  const put = (given: object, method: 'PUT' | 'PATCH' = 'PUT') =>
+    stored.ask(method, at(`stations/${made.json().id}/weather`), { body, headers: { ...given } });
+  const isNew = { 'if-none-match': '*' };
+  expect((await put({ 'if-match': '"1"' })).statusCode).toBe(412);
+  expect((await put(isNew)).headers.etag).toBe('"1"');
+  for (const method of ['PUT', 'PATCH'] as const) expect((await put(isNew, method)).statusCode).toBe(412);
+  for (const given of [{ 'if-none-match': '"1"' }, { ...isNew, 'if-match': '"1"' }])
+    expect((await put(given)).json().problems[0]).toMatchObject({ where: 'header If-None-Match' });
+  const station = at(`stations/${made.json().id}`);
+  const writes = [
+    await stored.ask('POST', at('stations'), { body: own('station'), headers: isNew }),
+    await stored.ask('POST', at('stations'), { body: own('station'), headers: { 'if-match': '"1"' } }),
+    await stored.ask('PUT', station, { body: own('station'), headers: { ...isNew, 'if-match': '"1"' } }),
+    await stored.ask('DELETE', station, { headers: { ...isNew, 'if-match': '"1"' } }),
+  ];
+  expect(writes.map(({ statusCode }) => statusCode)).toEqual([400, 400, 400, 400]);
+  expect((await stored.ask('GET', station)).headers.etag).toBe('"1"');
+});
+
 test('weather that begins after today is told by its dates', async () => {
   const body = { startDate: '2090-01-01', tempMaxC: [10, 11], tempMinC: [1, 2], rainMm: [0, 0] };
   const late = await stored.ask('PUT', at(`stations/${farm.ids.station}/weather`), { body });

@@ -7,7 +7,7 @@ import type { App, HttpDeps } from '../contract.ts';
 import { assertShallow } from '../json.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
-import { hasIt, tagOf, versionMeant } from '../rows.ts';
+import { hasIt, tagOf, versionMeantIfAny } from '../rows.ts';
 import { mayMatchHeaders, recordParams } from '../schema.ts';
 import { bodyLater } from '../validation.ts';
 
@@ -27,7 +27,7 @@ const writing = (app: App, deps: HttpDeps, method: 'PUT' | 'PATCH', summary: str
     schema: {
       operationId: method === 'PUT' ? 'replaceWeather' : 'addWeather',
       summary,
-      description: `${description} Columns, or CSV whose header names the units. With If-Match only in the place of that version. Where it changes nothing, the version stays.`,
+      description: `${description} Columns, or CSV whose header names the units. With If-Match only in the place of that version, with If-None-Match: * only where there is none. Where it changes nothing, the version stays.`,
       tags,
       params: recordParams,
       headers: mayMatchHeaders,
@@ -41,7 +41,7 @@ const writing = (app: App, deps: HttpDeps, method: 'PUT' | 'PATCH', summary: str
       if (type === 'json') assertShallow(text);
       const how = {
         add: method === 'PATCH',
-        version: headers['if-match'] === undefined ? null : versionMeant(request),
+        version: versionMeantIfAny(request),
       };
       const { row, findings } = await keepWeather(deps, asker(request), farmId, id, { type, text }, how);
       reply.header('etag', tagOf(row.version));
