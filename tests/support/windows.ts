@@ -175,6 +175,7 @@ export const standing = (leaf: number, change: Partial<CropDays> = {}): CropDays
   depthCm: 4,
   rowCm: 76,
   emergenceDay: leaf < 0 ? null : START,
+  restEndedByDate: null,
   leaf: column(leaf),
   heightCm: column(leaf < 0 ? 0 : 5 * leaf),
   coverFrac: column(0),

@@ -3,6 +3,7 @@ import { interpolated } from '../base/numbers.ts';
 import type { SoilDays } from '../soil/days.ts';
 import { clampedHeat } from '../weather/degreedays.ts';
 import type { WeatherDays } from '../weather/series.ts';
+import type { RestEnd } from './rest.ts';
 import type { Crop } from './schema.ts';
 import { emergenceHeatCd } from './stage.ts';
 
@@ -27,32 +28,28 @@ export const airHeat =
   (index, baseTempC, upperTempC) =>
     clampedHeat(weather.tempMaxC[index], weather.tempMinC[index], baseTempC, upperTempC);
 
-/** Leaf heat that an autumn crop cannot pass yet: none once it has had its cold days. */
-const restCd = ({ winterRest, leaf }: Crop, coldDays: number): number =>
-  winterRest === undefined || coldDays >= winterRest.coldDays
-    ? Number.POSITIVE_INFINITY
-    : interpolated(leaf.heatCd, winterRest.leaf);
-
 /**
  * Leaf number at the end of each day: NaN before sowing, -1 on its day, up to 0 at emergence in proportion to the heat
  * needed, then by the leaf clock. Heat counts from the day after sowing: the seed first has to take up water.
  * The growing point tells which heat counts: `below` up to `soilUntilLeaf`, that of the air after it.
+ * @param rest until its end an autumn crop stays at its resting leaf
  */
 export const leafColumn = (
   crop: Crop,
   planted: { readonly day: DayNumber; readonly depthCm: number },
   weather: WeatherDays,
   below: HeatOfDay,
+  rest: RestEnd,
 ): Float64Array => {
-  const { emergence, leaf } = crop;
+  const { emergence, leaf, winterRest } = crop;
   const above = airHeat(weather);
   const needed = emergenceHeatCd(crop, planted.depthCm);
   const leafByHeat = leaf.heatCd.map(([number, heatCd]) => [heatCd, number] as const);
-  const coldTempC = crop.winterRest?.coldTempC ?? Number.NEGATIVE_INFINITY;
+  const restEnds = Math.min(rest.coldIndex, rest.dateIndex);
+  const restCd = winterRest === undefined ? 0 : interpolated(leaf.heatCd, winterRest.leaf);
   const column = new Float64Array(weather.days).fill(Number.NaN);
   let seedCd = 0;
   let leafCd = 0;
-  let coldDays = 0;
   let reached = -1;
   for (let i = Math.max(0, planted.day - weather.startDay); i < weather.days; i++) {
     // Share of the day spent above ground: on the day of emergence, what its heat leaves over.
@@ -63,10 +60,10 @@ export const leafColumn = (
       if (seedCd < needed) reached = seedCd / needed - 1;
       else part = (seedCd - needed) / dayCd;
     }
-    if ((weather.tempMaxC[i] + weather.tempMinC[i]) / 2 <= coldTempC) coldDays++;
     if (seedCd >= needed) {
       const heat = reached < leaf.soilUntilLeaf ? below : above;
-      leafCd = Math.min(restCd(crop, coldDays), leafCd + part * heat(i, leaf.baseTempC, leaf.upperTempC));
+      leafCd += part * heat(i, leaf.baseTempC, leaf.upperTempC);
+      if (i < restEnds) leafCd = Math.min(restCd, leafCd);
       reached = interpolated(leafByHeat, leafCd);
     }
     column[i] = reached;

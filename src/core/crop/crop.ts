@@ -5,6 +5,7 @@ import type { SoilDays } from '../soil/days.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { airHeat, type HeatOfDay, leafColumn, soilHeat } from './clock.ts';
 import type { CropDays } from './days.ts';
+import { restEnd, restEndedByDate } from './rest.ts';
 import type { Crop, Planting } from './schema.ts';
 import { coverFrac, shootTipDepthCm } from './stage.ts';
 
@@ -20,8 +21,9 @@ const checkedLeaves = (
   planting: Planting,
   weather: WeatherDays,
   below: HeatOfDay,
+  southern: boolean,
   where = 'planting',
-): Float64Array => {
+) => {
   const planted = sown(crop, planting);
   if (planted.day < weather.startDay)
     throw whitethreadError([
@@ -34,18 +36,26 @@ const checkedLeaves = (
           'Give weather from the day of planting on, or from before it. A crop that was taken off since has no planting any more: leave it out, or give a stored one `endedOn`',
       },
     ]);
-  return leafColumn(crop, planted, weather, below);
+  const rest = restEnd(crop, planted.day, weather, southern);
+  return { leaf: leafColumn(crop, planted, weather, below, rest), rest };
 };
 
 /**
  * Stage, height, cover and shoot tip of a crop, day by day, from soil heat until its growing point is above ground and
  * air heat after that. Before sowing the columns are NaN.
  * @param soil,weather the same days
+ * @param southern the winter rest of an autumn crop ends six months later
  * @throws WhitethreadError 'weather-too-short' when the weather begins after planting
  */
-export const cropDays = (crop: Crop, planting: Planting, soil: SoilDays, weather: WeatherDays): CropDays => {
+export const cropDays = (
+  crop: Crop,
+  planting: Planting,
+  soil: SoilDays,
+  weather: WeatherDays,
+  southern = false,
+): CropDays => {
   const { day, depthCm, rowCm } = sown(crop, planting);
-  const leaf = checkedLeaves(crop, planting, weather, soilHeat(soil));
+  const { leaf, rest } = checkedLeaves(crop, planting, weather, soilHeat(soil), southern);
   const known = (value: (leaf: number) => number) => leaf.map((n) => (Number.isNaN(n) ? Number.NaN : value(n)));
   const up = leaf.findIndex((n) => n >= 0);
   return {
@@ -56,6 +66,7 @@ export const cropDays = (crop: Crop, planting: Planting, soil: SoilDays, weather
     depthCm,
     rowCm,
     emergenceDay: up < 0 ? null : weather.startDay + up,
+    restEndedByDate: restEndedByDate(crop, leaf, rest, weather.startDay),
     leaf,
     heightCm: known((n) => (n < 0 ? 0 : interpolated(crop.heightCm, n))),
     coverFrac: known((n) => coverFrac(crop, rowCm, n)),
@@ -69,9 +80,16 @@ export const cropDays = (crop: Crop, planting: Planting, soil: SoilDays, weather
  * @param where the planting's place in the request, for errors
  * @throws WhitethreadError 'weather-too-short' when the weather begins after planting
  */
-export const airCover = (crop: Crop, planting: Planting, weather: WeatherDays, where?: string): Float64Array => {
+export const airCover = (
+  crop: Crop,
+  planting: Planting,
+  weather: WeatherDays,
+  southern = false,
+  where?: string,
+): Float64Array => {
   const { rowCm } = sown(crop, planting);
-  return checkedLeaves(crop, planting, weather, airHeat(weather), where).map((n) => coverFrac(crop, rowCm, n));
+  const { leaf } = checkedLeaves(crop, planting, weather, airHeat(weather), southern, where);
+  return leaf.map((n) => coverFrac(crop, rowCm, n));
 };
 
 /**

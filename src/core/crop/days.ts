@@ -13,6 +13,8 @@ export type CropDays = {
   readonly rowCm: number;
   /** null while not up by the end of the series. */
   readonly emergenceDay: DayNumber | null;
+  /** The date that ended its winter rest, where it grew on before its cold days were full; else null. */
+  readonly restEndedByDate: DayNumber | null;
   readonly leaf: Float64Array;
   readonly heightCm: Float64Array;
   readonly coverFrac: Float64Array;

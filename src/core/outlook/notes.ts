@@ -11,6 +11,7 @@ import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import { passesAhead, passToday } from './passNotes.ts';
 import { clockFarFromSun, outsideEvidence } from './placeNotes.ts';
 import { plantingsOf } from './plantings.ts';
+import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 import { classAndMeasured } from './soilNotes.ts';
 
@@ -164,6 +165,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...weedySowing(field, weeds, species, today),
     ...seedbedInCrop(field),
     ...crops.flatMap(oddDepth),
+    ...crops.flatMap(restNote),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
     ...passesAhead(field, weather, today),

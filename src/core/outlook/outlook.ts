@@ -31,15 +31,18 @@ const fieldDays = (field: FieldRequest, known: Chosen) => {
   const passes = madePasses(field, known);
 
   const covers = [
-    ...known.sown.map(({ crop, planting, where }) => airCover(crop, planting, weather, where)),
+    ...known.sown.map(({ crop, planting, where }) => airCover(crop, planting, weather, southern, where)),
     ...known.gone.map(({ crop, planting, where, endedOn }) =>
-      airCover(crop, planting, weather, where).fill(0, Math.max(0, dayNumber(endedOn) - weather.startDay)),
+      airCover(crop, planting, weather, southern, where).fill(0, Math.max(0, dayNumber(endedOn) - weather.startDay)),
     ),
   ];
   const shade = sharedCover(covers, weather.days);
   const soil = soilDays(weather, site, ground, shade, soilPasses(passes));
   const constants = soilConstants(ground);
-  const crops = known.sown.map(({ crop, planting }) => ({ crop, days: cropDays(crop, planting, soil, weather) }));
+  const crops = known.sown.map(({ crop, planting }) => ({
+    crop,
+    days: cropDays(crop, planting, soil, weather, southern),
+  }));
   const kinds = known.species.map(({ species }) => species);
   const kills = weedPasses(passes, weather, soil, constants, ground.residueCoverFrac);
   const weeds = weedDays(soil, weather, kinds, kills, southern);

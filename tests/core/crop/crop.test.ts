@@ -186,14 +186,31 @@ describe('winter rest', () => {
     expect(on('2021-08-25', 8)).toBeGreaterThan(dayNumber('2022-04-01') - field.weather.startDay);
   });
 
-  it('without cold it never ends: winter wheat sown in spring or in the tropics stays a tuft of leaves', () => {
-    const warm = run(
+  it('without its cold it ends on 1 March, which is told; sown later it stays a tuft of leaves until the next', () => {
+    const warm = fieldOf('2021-08-15', 330, () => 22);
+    const { leaf, startDay, restEndedByDate } = run(wheat, '2021-08-25', warm);
+    expect(leaf[dayNumber('2022-02-28') - startDay]).toBe(4.5);
+    expect(leaf[dayNumber('2022-03-01') - startDay]).toBeGreaterThan(4.5);
+    expect(restEndedByDate).toBe(dayNumber('2022-03-01'));
+    const spring = run(
       wheat,
-      '2021-08-25',
-      fieldOf('2021-08-15', 330, () => 22),
+      '2022-03-01',
+      fieldOf('2022-03-01', 300, () => 22),
     );
-    expect(warm.leaf[329]).toBe(4.5);
+    expect(spring.leaf[299]).toBe(4.5);
+    expect(spring.restEndedByDate).toBeNull();
   });
+
+  it('south of the equator it ends on 1 September', () => {
+    const { weather, soil } = fieldOf('2022-04-15', 200, () => 14);
+    const south = cropDays(wheat, { crop: wheat.id, date: '2022-05-15' }, soil, weather, true);
+    expect(south.leaf[dayNumber('2022-08-31') - weather.startDay]).toBe(4.5);
+    expect(south.leaf[dayNumber('2022-09-10') - weather.startDay]).toBeGreaterThan(4.5);
+    expect(south.restEndedByDate).toBe(dayNumber('2022-09-01'));
+  });
+
+  it('where the cold is full the date changes nothing', () =>
+    expect(run(wheat, '2021-09-20', field).restEndedByDate).toBeNull());
 });
 
 describe('airCover', () => {

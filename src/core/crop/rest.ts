@@ -1,0 +1,55 @@
+import { type DayNumber, monthDayIn, yearOf } from '../base/day.ts';
+import type { WeatherDays } from '../weather/series.ts';
+import type { Crop } from './schema.ts';
+
+/**
+ * Spring growth begins with the longer days whether the cold was complete or not, MM-DD; without it a crop in a mild
+ * winter would stay a tuft of leaves for good. Default of judgement.
+ */
+const SPRING = { north: '03-01', south: '09-01' };
+
+/** The first such date after a day. */
+const springAfter = (day: DayNumber, southern: boolean): DayNumber => {
+  const monthDay = southern ? SPRING.south : SPRING.north;
+  const inYear = monthDayIn(yearOf(day), monthDay);
+  return inYear > day ? inYear : monthDayIn(yearOf(day) + 1, monthDay);
+};
+
+/** Day of the series, as an index, on which enough cold days since sowing are full; infinity where they never are. */
+const coldFull = (
+  { coldDays, coldTempC }: NonNullable<Crop['winterRest']>,
+  plantedDay: DayNumber,
+  { startDay, days, tempMaxC, tempMinC }: WeatherDays,
+): number => {
+  let cold = 0;
+  for (let i = Math.max(0, plantedDay - startDay); i < days; i++) {
+    if ((tempMaxC[i] + tempMinC[i]) / 2 <= coldTempC) cold++;
+    if (cold >= coldDays) return i;
+  }
+  return Number.POSITIVE_INFINITY;
+};
+
+/** First days, as indices of the series, on which a crop may grow past its resting leaf: by its cold, and by the date. */
+export type RestEnd = { readonly coldIndex: number; readonly dateIndex: number };
+
+/** When the rest of an autumn crop ends: with its cold days or with spring, whichever is first. A crop without one has none. */
+export const restEnd = (crop: Crop, plantedDay: DayNumber, weather: WeatherDays, southern: boolean): RestEnd =>
+  crop.winterRest === undefined
+    ? { coldIndex: 0, dateIndex: 0 }
+    : {
+        coldIndex: coldFull(crop.winterRest, plantedDay, weather),
+        dateIndex: springAfter(plantedDay, southern) - weather.startDay,
+      };
+
+/** The date that ended a rest, where the crop grew past its resting leaf before its cold was full; else null. */
+export const restEndedByDate = (
+  crop: Crop,
+  leaf: Float64Array,
+  { coldIndex, dateIndex }: RestEnd,
+  startDay: DayNumber,
+): DayNumber | null => {
+  const { winterRest } = crop;
+  if (winterRest === undefined) return null;
+  const past = leaf.findIndex((number, i) => i >= dateIndex && number > winterRest.leaf);
+  return past >= 0 && past < coldIndex ? startDay + dateIndex : null;
+};
