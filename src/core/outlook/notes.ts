@@ -9,7 +9,7 @@ import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import { passesAhead, passToday } from './passNotes.ts';
-import { clockFarFromSun, outsideEvidence } from './placeNotes.ts';
+import { clockFarFromSun, mildWinter, outsideEvidence } from './placeNotes.ts';
 import { plantingsOf } from './plantings.ts';
 import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
@@ -160,6 +160,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...lateStart(species, weather.startDay, today, field.site.latitudeDeg < 0),
     ...clockFarFromSun(field.site, today),
     ...outsideEvidence(field.site.latitudeDeg),
+    ...mildWinter(weather, field.site.latitudeDeg),
     ...classAndMeasured(field.soil, input.constants),
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),

@@ -2,8 +2,10 @@ import { type DayNumber, instantMs } from '../base/day.ts';
 import { rounded } from '../base/numbers.ts';
 import { zoneOffsetH } from '../base/zone.ts';
 import type { Site } from '../weather/schema.ts';
+import type { WeatherDays } from '../weather/series.ts';
 import { BEYOND_DAYS, beyondEvidence, KNOWN_FROM_DEG, KNOWN_TO_DEG } from '../weeds/bands.ts';
 import type { Outlook } from './schema.ts';
+import { isMildWinter } from './winter.ts';
 
 /** No clock that people live by is further from the sun, hours: at the west end of Alaska, in summer, it is 3.3. */
 const MOST_FROM_SUN_H = 3.5;
@@ -27,24 +29,24 @@ export const clockFarFromSun = (site: Site, today: DayNumber): Outlook['notes'] 
   ];
 };
 
-/**
- * Nearer the equator winters may be too mild to keep seeds waiting for spring. Default of judgement: two degrees beyond the
- * evidence; at 37 the plains of North America still freeze, while crops of southern Australia and the Cape grow through
- * the winter. Latitude alone does not tell the two apart, so the words leave it to the reader.
- */
-const MILD_WINTER_DEG = 37;
-
-const MILD_WINTER_TEXT =
-  ' The calendar of weeds rests on climates with cold winters: where winters are mild, weeds counted here from spring on may come with the rain of autumn and winter, which is not forecast. Scout, and do not take 0 % up as knowledge.';
+/** That the calendar of weeds may not hold for the winter of the field. */
+export const mildWinter = (weather: WeatherDays, latitudeDeg: number): Outlook['notes'] =>
+  isMildWinter(weather, latitudeDeg)
+    ? [
+        {
+          code: 'mild-winter',
+          text: 'The calendar of weeds rests on climates with cold winters: where winters are mild, as here, weeds counted from spring on may come with the rain of autumn and winter, which is not forecast. Scout, and do not take 0 % up as knowledge.',
+        },
+      ]
+    : [];
 
 /** That the dates of weeds rest on evidence from elsewhere. */
 export const outsideEvidence = (latitudeDeg: number): Outlook['notes'] => {
   if (!beyondEvidence(latitudeDeg)) return [];
-  const mild = Math.abs(latitudeDeg) < MILD_WINTER_DEG ? MILD_WINTER_TEXT : '';
   return [
     {
       code: 'latitude-outside-evidence',
-      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.${mild}`,
+      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.`,
     },
   ];
 };

@@ -27,3 +27,30 @@ describe('winter wheat', () => {
     expect(notes.map(({ code }) => code)).not.toContain('rest-ended-by-date');
   });
 });
+
+describe('a note that weeds may come with the rain of winter', () => {
+  const told = (latitudeDeg: number, weather: ReturnType<typeof sentWeather>) =>
+    outlookOf({ site: { latitudeDeg, longitudeDeg: 0 }, weather: asOf(weather, '2024-05-20') }).notes.some(
+      ({ code, text }) => code === 'mild-winter' && text.includes('do not take 0 % up as knowledge'),
+    );
+
+  test.each([
+    // January at 10.5 C, as at Seville or Porto; 7 C in July, as in western Victoria; frost on the southern plains.
+    [37.4, { meanC: 19, swingC: 8.5 }, true],
+    [41, { meanC: 19, swingC: 8.5 }, true],
+    [-37.5, { meanC: 13, swingC: 5.5, southern: true }, true],
+    [36, { meanC: 14, swingC: 14 }, false],
+    [42, {}, false],
+    [-42, { southern: true }, false],
+  ])('at %d degrees goes by the winter that was sent, %j: %s', (latitudeDeg, climate, mild) =>
+    expect(told(latitudeDeg, sentWeather('2023-05-01', 500, climate))).toBe(mild),
+  );
+
+  test.each([
+    [36, true],
+    [37.4, false],
+    [-35, true],
+  ])('at %d degrees goes by latitude where the weather holds no winter: %s', (latitudeDeg, mild) =>
+    expect(told(latitudeDeg, sentWeather('2024-03-01', 90, { meanC: 19, swingC: 8.5 }))).toBe(mild),
+  );
+});
