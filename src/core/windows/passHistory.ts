@@ -1,7 +1,7 @@
 import type { FieldCrop, WindowInput } from './input.ts';
 import { standLossFrac } from './tolerance.ts';
 
-/** Passes of an implement in a crop before a day. */
+/** Passes of an implement in a crop before a day. One on the day of sowing was made before it. */
 export const passesMade = (
   { passes, weather }: WindowInput,
   crop: FieldCrop,
@@ -11,11 +11,11 @@ export const passesMade = (
   const day = weather.startDay + index;
   let made = 0;
   for (const pass of passes)
-    if (pass.implement.id === implement && pass.day >= crop.days.plantedDay && pass.day < day) made++;
+    if (pass.implement.id === implement && pass.day > crop.days.plantedDay && pass.day < day) made++;
   return made;
 };
 
-/** Share of a crop's stand that the passes before a day cost. One on the day of sowing was made before it. */
+/** Share of a crop's stand that the passes before a day cost; one on the day of sowing was made before it. */
 export const standLostBefore = ({ passes, weather }: WindowInput, crop: FieldCrop, index: number): number => {
   let left = 1;
   for (const { implement, day } of passes) {

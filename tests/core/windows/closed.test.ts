@@ -12,6 +12,7 @@ import {
   firstDay,
   hoe,
   kind,
+  START,
   standing,
   still,
   stillWeeds,
@@ -252,6 +253,10 @@ describe('not closed', () => {
     [
       'passes made before this crop was sown',
       { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY - 30 }] },
+    ],
+    [
+      'a pass on the day of sowing, made before it',
+      { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: START - 10 }] },
     ],
     [
       'a pass of the same day, which is not made yet in the morning',
