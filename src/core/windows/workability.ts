@@ -66,7 +66,7 @@ export const addSoilReasons = (
 
 /**
  * The first reason why a shallow tool would smear or find no ground, by day; null where there is none: frost, snow, 2.5-7.5 cm
- * or the surface too wet in the morning, 2.5 mm of rain that day. Whatever the crop and the weeds.
+ * or the surface too wet in the morning, more than 2.5 mm of rain that day. Whatever the crop and the weeds.
  * A day counts as fit for fieldwork when most of it can be worked (the statistics service's definition), so it starts from
  * the soil that the day before left, and rain that day takes it away.
  * @param soil,weather the same days
@@ -84,7 +84,7 @@ export const shallowToolClosedBy = (
     if (soil.snowMm[morning] > 0) return 'snow-lies';
     if (soil.waterM3PerM3[1][morning] > wettest) return 'soil-too-wet';
     if (soil.waterM3PerM3[0][morning] > wettestSurface) return 'surface-too-wet';
-    return weather.rainMm[i] >= SHALLOW.mostRainMm ? 'rain-that-day' : null;
+    return weather.rainMm[i] > SHALLOW.mostRainMm ? 'rain-that-day' : null;
   });
 };
 

@@ -90,8 +90,8 @@ describe('wetness', () => {
     expect([...shallowToolWorkable(soil, fineWeather(), clayey)]).toEqual([0, 0, 0, 1, 1]);
   });
 
-  it('2.5 mm of rain, a wet surface, frost or snow take a day', () => {
-    const rain = fineWeather({ rainMm: Float64Array.of(0, 2.5, 2.4, 0, 0) });
+  it('more than 2.5 mm of rain, a wet surface, frost or snow take a day', () => {
+    const rain = fineWeather({ rainMm: Float64Array.of(0, 2.6, 2.5, 0, 0) });
     expect([...shallowToolWorkable(drySoil(), rain, clayey)]).toEqual([1, 0, 1, 1, 1]);
     expect([...shallowToolWorkable(wetLayer(0, 0.45), fineWeather(), clayey)]).toEqual([0, 0, 0, 0, 0]);
     expect([...shallowToolWorkable(drySoil({ frozen: Uint8Array.of(0, 0, 1, 0, 0) }), fineWeather(), clayey)]).toEqual([
@@ -105,7 +105,7 @@ describe('wetness', () => {
   it('dry ground is kept shut by the rain of the day or by snow, and that is what is said', () => {
     const why = (soil: ReturnType<typeof drySoil>, weather = fineWeather()) =>
       shallowToolClosedBy(soil, weather, clayey);
-    const rain = fineWeather({ rainMm: Float64Array.of(0, 2.5, 2.4, 0, 0) });
+    const rain = fineWeather({ rainMm: Float64Array.of(0, 2.6, 2.5, 0, 0) });
     expect(why(drySoil(), rain)).toEqual([null, 'rain-that-day', null, null, null]);
     const snow = drySoil({ snowMm: Float64Array.of(0, 3, 0, 0, 0), frozen: Uint8Array.of(0, 0, 0, 1, 0) });
     expect(why(snow)).toEqual([null, null, 'snow-lies', 'soil-frozen', null]);
