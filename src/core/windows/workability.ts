@@ -28,6 +28,14 @@ const sandLeniency = [
 export const wettestM3PerM3 = (constants: SoilConstants, ofFieldCapacity: number): number =>
   ofFieldCapacity * interpolated(sandLeniency, constants.sandFrac) * constants.fieldCapacity;
 
+/**
+ * Water that drained to field capacity stands there but for the noise of its sums, and a limit may be field capacity itself:
+ * less than the last digit that is told, m3/m3, closes nothing, so no window is closed by a value that reads as its limit.
+ */
+const NOISE_M3_PER_M3 = 1e-6;
+
+const isWetter = (waterM3PerM3: number, limitM3PerM3: number): boolean => waterM3PerM3 > limitM3PerM3 + NOISE_M3_PER_M3;
+
 /** Lowest layer that a tool touches; a shallow one still needs 2.5-7.5 cm to carry it without smearing. */
 const lowestLayer = (workingDepthCm: number): number => {
   const layer = layerBottomsCm.findIndex((bottom) => workingDepthCm <= bottom);
@@ -51,13 +59,13 @@ export const addSoilReasons = (
     const limit = wettestM3PerM3(constants, mostWetOfFieldCapacity);
     for (let layer = lowestLayer(tool.workingDepthCm.usual); layer >= 1; layer--) {
       const water = soil.waterM3PerM3[layer][morning];
-      if (water > limit) closed.push(closedBy('soil-too-wet', water, limit, 'm3/m3', layerNames[layer]));
+      if (isWetter(water, limit)) closed.push(closedBy('soil-too-wet', water, limit, 'm3/m3', layerNames[layer]));
     }
   }
   if (mostSurfaceWetOfFieldCapacity !== null) {
     const limit = wettestM3PerM3(constants, mostSurfaceWetOfFieldCapacity);
     const water = soil.waterM3PerM3[0][morning];
-    if (water > limit) closed.push(closedBy('surface-too-wet', water, limit, 'm3/m3', layerNames[0]));
+    if (isWetter(water, limit)) closed.push(closedBy('surface-too-wet', water, limit, 'm3/m3', layerNames[0]));
   }
   if (tool.loosensGroundFrac > 0 && soil.frozen[index] === 1)
     closed.push(closedBy('soil-frozen', soil.temp5MinC[index], 0, 'C'));
@@ -82,8 +90,8 @@ export const shallowToolClosedBy = (
     const morning = morningIndex(i);
     if (soil.frozen[i] === 1) return 'soil-frozen';
     if (soil.snowMm[morning] > 0) return 'snow-lies';
-    if (soil.waterM3PerM3[1][morning] > wettest) return 'soil-too-wet';
-    if (soil.waterM3PerM3[0][morning] > wettestSurface) return 'surface-too-wet';
+    if (isWetter(soil.waterM3PerM3[1][morning], wettest)) return 'soil-too-wet';
+    if (isWetter(soil.waterM3PerM3[0][morning], wettestSurface)) return 'surface-too-wet';
     return weather.rainMm[i] > SHALLOW.mostRainMm ? 'rain-that-day' : null;
   });
 };

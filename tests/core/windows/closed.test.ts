@@ -263,6 +263,8 @@ describe('not closed', () => {
       { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY }] },
     ],
     ['no crop, and a tool that needs none', { crops: [] }],
+    ['a surface at its limit but for the noise of reckoning', { soil: wetLayer(0, 0.9 * fieldCapacity + 1e-9) }],
+    ['soil at its limit but for the noise of reckoning', { soil: wetLayer(1, 0.97 * fieldCapacity + 1e-9) }],
     ['a shoot tip 3 cm deep under a hoe at 2 cm and a margin of 1', crop(-0.5)],
     [
       '0.31 in sandy loam where clay of this field capacity would close at 0.3',

@@ -113,6 +113,15 @@ describe('wetness', () => {
     expect(why(wetLayer(1, 0.45))[1]).toBe('soil-too-wet');
   });
 
+  it('the soil table leaves the noise of reckoning aside as the windows do, and two millionths are no noise', () => {
+    const why = (more: number) => [
+      shallowToolClosedBy(wetLayer(1, 0.97 * clayey.fieldCapacity + more), fineWeather(), clayey)[1],
+      shallowToolClosedBy(wetLayer(0, clayey.fieldCapacity + more), fineWeather(), clayey)[1],
+    ];
+    expect(why(1e-9)).toEqual([null, null]);
+    expect(why(2e-6)).toEqual(['soil-too-wet', 'surface-too-wet']);
+  });
+
   it('a pass meets the surface of the evening before, and the rain of the two days after', () => {
     const soil = wetLayer(0, 0.2);
     (soil.waterM3PerM3[0] as Float64Array)[1] = 0.36;
