@@ -7,10 +7,10 @@ import { closedBy } from './reason.ts';
 import type { Closed, ClosedReason, Implement } from './schema.ts';
 import { toleranceAt } from './tolerance.ts';
 
-/** Leaf number on a morning: that of the evening before, and on the day of sowing its own. */
-const leafInMorning = ({ days }: FieldCrop, index: number): number => {
-  const before = days.leaf[morningIndex(index)];
-  return Number.isNaN(before) ? days.leaf[index] : before;
+/** A crop's column on a morning: that of the evening before, and on the day of sowing its own. */
+const inMorning = (column: Float64Array, index: number): number => {
+  const before = column[morningIndex(index)];
+  return Number.isNaN(before) ? column[index] : before;
 };
 
 /** A reason that lies in one crop, which it names. */
@@ -29,8 +29,8 @@ const closedFor = (
 
 /**
  * Adds every reason why the crops, or the want of one, keep a tool out on day `index`: it must spare each that is in the
- * ground. A pass may come at any hour, so a crop must be past its tender stage in the morning and before the next one in
- * the evening.
+ * ground. A pass may come at any hour, so a crop must be past its tender stage and tall enough in the morning, and before the
+ * next stage and not too tall in the evening.
  */
 export const addCropReasons = (closed: Closed[], tool: Implement, input: WindowInput, index: number): void => {
   let inGround = 0;
@@ -48,7 +48,7 @@ export const addCropReasons = (closed: Closed[], tool: Implement, input: WindowI
 };
 
 const addTenderReason = (closed: Closed[], field: FieldCrop, index: number): void => {
-  for (const leaf of [leafInMorning(field, index), field.days.leaf[index]]) {
+  for (const leaf of [inMorning(field.days.leaf, index), field.days.leaf[index]]) {
     const tender = tenderAt(field.crop, leaf);
     if (tender === undefined) continue;
     closed.push(closedFor(field, 'crop-tender', leaf, tender.toLeaf, 'leaves', tender.name));
@@ -94,7 +94,7 @@ const addStageReasons = (closed: Closed[], tool: Implement, field: FieldCrop, in
     closed.push(closedFor(field, 'crop-not-listed', null, null, '', 'after emergence'));
     return;
   }
-  const morning = leafInMorning(field, index);
+  const morning = inMorning(days.leaf, index);
   const early = toleranceAt(crop, tool.id, morning) === entry ? Math.max(0, Math.min(morning, leaf)) : leaf;
   if (early < entry.fromLeaf) closed.push(closedFor(field, 'crop-stage', early, entry.fromLeaf, 'leaves', 'too early'));
   if (leaf > entry.toLeaf) closed.push(closedFor(field, 'crop-stage', leaf, entry.toLeaf, 'leaves', 'too late'));
@@ -105,9 +105,10 @@ const addStageReasons = (closed: Closed[], tool: Implement, field: FieldCrop, in
 
 const addSizeReasons = (closed: Closed[], entry: Tolerance, field: FieldCrop, index: number): void => {
   const { days } = field;
+  const leastCm = inMorning(days.heightCm, index);
+  if (entry.leastHeightCm !== undefined && leastCm < entry.leastHeightCm)
+    closed.push(closedFor(field, 'crop-too-short', leastCm, entry.leastHeightCm, 'cm'));
   const heightCm = days.heightCm[index];
-  if (entry.leastHeightCm !== undefined && heightCm < entry.leastHeightCm)
-    closed.push(closedFor(field, 'crop-too-short', heightCm, entry.leastHeightCm, 'cm'));
   if (entry.mostHeightCm !== undefined && heightCm > entry.mostHeightCm)
     closed.push(closedFor(field, 'crop-too-tall', heightCm, entry.mostHeightCm, 'cm'));
   if (entry.leastRowCm !== undefined && days.rowCm < entry.leastRowCm)

@@ -141,6 +141,16 @@ const cases: readonly Case[] = [
   ['leaf 0.5, allowed from 1', { ...crop(0.5) }, ofBean('crop-stage', 0.5, 1, 'leaves', 'too early')],
   ['leaf 5, allowed to 4', { ...crop(5) }, ofBean('crop-stage', 5, 4, 'leaves', 'too late')],
   ['crop 10 cm, at least 12', { ...crop(2, hoeIn({ leastHeightCm: 12 })) }, ofBean('crop-too-short', 10, 12, 'cm')],
+  [
+    'crop 10 cm by the evening, 8 in the morning, at least 9',
+    { ...crop(2, hoeIn({ leastHeightCm: 9 }), { heightCm: Float64Array.of(8, 10, 10, 10, 10) }) },
+    ofBean('crop-too-short', 8, 9, 'cm'),
+  ],
+  [
+    'crop 8 cm in the morning, 10 by the evening, at most 9',
+    { ...crop(2, hoeIn({ mostHeightCm: 9 }), { heightCm: Float64Array.of(8, 10, 10, 10, 10) }) },
+    ofBean('crop-too-tall', 10, 9, 'cm'),
+  ],
   ['crop 10 cm, at most 8', { ...crop(2, hoeIn({ mostHeightCm: 8 })) }, ofBean('crop-too-tall', 10, 8, 'cm')],
   [
     'hoe not listed once the crop is up',
@@ -261,6 +271,14 @@ describe('not closed', () => {
     [
       'a pass of the same day, which is not made yet in the morning',
       { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY }] },
+    ],
+    [
+      'a crop of the first day of the weather, 10 cm that evening, at least 9: there is no evening before',
+      {
+        ...crop(2, hoeIn({ leastHeightCm: 9 }), { heightCm: Float64Array.of(10, 11, 12, 13, 14) }),
+        today: START,
+        lastDay: START,
+      },
     ],
     ['no crop, and a tool that needs none', { crops: [] }],
     ['a surface at its limit but for the noise of reckoning', { soil: wetLayer(0, 0.9 * fieldCapacity + 1e-9) }],
