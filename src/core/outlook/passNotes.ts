@@ -3,9 +3,17 @@ import type { WeatherDays } from '../weather/series.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
+/** All passes of a request by date and implement: seedbed dates are passes too. */
+const named = ({ passes, seedbedDates }: FieldRequest) => [
+  ...passes,
+  ...seedbedDates.map((date) => ({ date, implement: SEEDBED_IMPLEMENT })),
+];
+
 /** That a pass of today is named, which counts from tomorrow on. */
-export const passToday = ({ passes, today }: FieldRequest): Outlook['notes'] => {
-  const made = passes.filter(({ date }) => date === today).map(({ implement }) => implement);
+export const passToday = (field: FieldRequest): Outlook['notes'] => {
+  const made = named(field)
+    .filter(({ date }) => date === field.today)
+    .map(({ implement }) => implement);
   if (made.length === 0) return [];
   return [
     {
@@ -17,21 +25,19 @@ export const passToday = ({ passes, today }: FieldRequest): Outlook['notes'] => 
 
 /** Passes after today: one that is being tried out, or a wrong date, and only who asks can tell which. */
 export const passesAhead = (
-  { passes, seedbedDates }: FieldRequest,
+  field: FieldRequest,
   { startDay, days }: Pick<WeatherDays, 'startDay' | 'days'>,
   today: DayNumber,
 ): Outlook['notes'] => {
   const end = startDay + days - 1;
-  const ahead = [...passes, ...seedbedDates.map((date) => ({ date, implement: SEEDBED_IMPLEMENT }))].filter(
-    ({ date }) => dayNumber(date) > today,
-  );
-  const named = (isCounted: boolean) =>
+  const ahead = named(field).filter(({ date }) => dayNumber(date) > today);
+  const listed = (isCounted: boolean) =>
     ahead
       .filter(({ date }) => dayNumber(date) <= end === isCounted)
       .map(({ date, implement }) => `${date} ${implement}`)
       .toSorted()
       .join(', ');
-  const [counted, beyond] = [named(true), named(false)];
+  const [counted, beyond] = [listed(true), listed(false)];
   return [
     ...(counted === ''
       ? []

@@ -389,6 +389,11 @@ describe('notes', () => {
     const [made] = outlookOf({ passes }).notes.filter(({ code }) => code === 'pass-made-today');
     expect(made?.text).toContain('(rotary-hoe)');
     expect(codes({ passes: [] })).not.toContain('pass-made-today');
+    const seedbedDates = [whole.today];
+    const both = (changes: Partial<FieldInput>) =>
+      outlookOf({ seedbedDates, ...changes }).notes.find(({ code }) => code === 'pass-made-today')?.text;
+    expect(both({})).toContain(`(${SEEDBED_IMPLEMENT})`);
+    expect(both({ passes })).toContain(`(rotary-hoe, ${SEEDBED_IMPLEMENT})`);
   });
 
   test('a pass after today is told to be reckoned as if made, by date, whatever its place in the request', () => {
