@@ -8,7 +8,7 @@ import type { FieldCrop, WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
-import { passesAhead, passToday } from './passNotes.ts';
+import { passesAhead, passesBefore, passToday } from './passNotes.ts';
 import { clockFarFromSun, mildWinter, outsideEvidence } from './placeNotes.ts';
 import { plantingsOf } from './plantings.ts';
 import { restNote } from './restNote.ts';
@@ -169,6 +169,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...crops.flatMap(restNote),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
+    ...passesBefore(field, weather.startDay),
     ...passesAhead(field, weather, today),
     ...crops.flatMap((crop) => standLost(input, crop)),
   ];

@@ -3,11 +3,20 @@ import type { WeatherDays } from '../weather/series.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 
+type Named = { readonly date: string; readonly implement: string };
+
 /** All passes of a request by date and implement: seedbed dates are passes too. */
-const named = ({ passes, seedbedDates }: FieldRequest) => [
+const named = ({ passes, seedbedDates }: FieldRequest): Named[] => [
   ...passes,
   ...seedbedDates.map((date) => ({ date, implement: SEEDBED_IMPLEMENT })),
 ];
+
+/** Passes as a note lists them, by date. */
+const list = (passes: readonly Named[]): string =>
+  passes
+    .map(({ date, implement }) => `${date} ${implement}`)
+    .toSorted()
+    .join(', ');
 
 /** That a pass of today is named, which counts from tomorrow on. */
 export const passToday = (field: FieldRequest): Outlook['notes'] => {
@@ -23,6 +32,18 @@ export const passToday = (field: FieldRequest): Outlook['notes'] => {
   ];
 };
 
+/** Passes before the first day of the weather, of whose soil and weeds nothing is known. */
+export const passesBefore = (field: FieldRequest, startDay: DayNumber): Outlook['notes'] => {
+  const before = named(field).filter(({ date }) => dayNumber(date) < startDay);
+  if (before.length === 0) return [];
+  return [
+    {
+      code: 'pass-before-weather',
+      text: `Named before ${isoDate(startDay)}, the first day of the weather: ${list(before)}. What that killed and stirred is not counted in this answer; correct the date, or give weather from before it.`,
+    },
+  ];
+};
+
 /** Passes after today: one that is being tried out, or a wrong date, and only who asks can tell which. */
 export const passesAhead = (
   field: FieldRequest,
@@ -31,12 +52,7 @@ export const passesAhead = (
 ): Outlook['notes'] => {
   const end = startDay + days - 1;
   const ahead = named(field).filter(({ date }) => dayNumber(date) > today);
-  const listed = (isCounted: boolean) =>
-    ahead
-      .filter(({ date }) => dayNumber(date) <= end === isCounted)
-      .map(({ date, implement }) => `${date} ${implement}`)
-      .toSorted()
-      .join(', ');
+  const listed = (isCounted: boolean) => list(ahead.filter(({ date }) => dayNumber(date) <= end === isCounted));
   const [counted, beyond] = [listed(true), listed(false)];
   return [
     ...(counted === ''

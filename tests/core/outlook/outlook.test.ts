@@ -280,8 +280,11 @@ describe('passes', () => {
   });
 
   test('passes before and after the weather are left aside', () => {
-    const passes = [{ date: '2020-05-01', implement: 'rotary-hoe' }];
-    expect(answerWith({ passes })).toEqual(none);
+    const passes = ['2020-05-01', '2029-05-01'].map((date) => ({ date, implement: 'rotary-hoe' }));
+    const { notes, ...answer } = answerWith({ passes });
+    const { notes: usual, ...without } = none;
+    expect(answer).toEqual(without);
+    expect(notes.slice(usual.length).map(({ code }) => code)).toEqual(['pass-before-weather', 'pass-beyond-weather']);
   });
 });
 
@@ -427,6 +430,16 @@ describe('notes', () => {
     ]);
     expect(on(end).notes.map(({ code }) => code)).toContain('pass-ahead');
     expect(codes({ weather, seedbedDates: ['2024-05-05', '2024-07-02'] })).toContain('pass-beyond-weather');
+  });
+
+  test('a pass or seedbed before the first day of the weather is told to count for nothing', () => {
+    const noted = (changes: Partial<FieldInput>) =>
+      outlookOf(changes).notes.find(({ code }) => code === 'pass-before-weather')?.text;
+    const passes = ['2024-05-12', '2023-12-31'].map((date) => ({ date, implement: 'rotary-hoe' }));
+    expect(noted({ passes, seedbedDates: ['2023-10-01', '2024-05-05'] })).toContain(
+      `before 2024-01-01, the first day of the weather: 2023-10-01 ${SEEDBED_IMPLEMENT}, 2023-12-31 rotary-hoe. `,
+    );
+    expect(noted({ passes: [{ date: '2024-01-01', implement: 'rotary-hoe' }] })).toBeUndefined();
   });
 
   test.each([
