@@ -66,7 +66,7 @@ const hasSeedbed = ({ passes, seedbedDates }: FieldRequest, sown: DayNumber): bo
     .map(dayNumber)
     .some((day) => day <= sown && day > sown - SEEDBED_DAYS);
 
-/** Weeds that stand in the crop from its first day on, as no pass before it is named. */
+/** Weeds that stand in the crop from its first day on, as no pass before it is named, or those that are left them. */
 const weedySowing = (
   field: FieldRequest,
   weeds: WeedDays,
@@ -77,19 +77,20 @@ const weedySowing = (
   if (first === undefined) return [];
   const { crop, date } = first.planting;
   const sown = dayNumber(date);
-  const index = sown - weeds.startDay;
-  if (index < 0 || sown > today || hasSeedbed(field, sown)) return [];
+  const isWorked = hasSeedbed(field, sown);
+  // What a pass of the same day leaves is known on the next morning.
+  const index = sown - weeds.startDay + (isWorked ? 1 : 0);
+  if (index < 0 || index >= weeds.days || sown > today) return [];
   const weights = harmWeights(species);
   const upFrac = ({ stockFrac: [, ...up] }: WeedDays['species'][number]) =>
     up.reduce((sum, days) => sum + days[index], 0);
   const standing = weeds.species.reduce((sum, one, k) => sum + weights[k] * upFrac(one), 0);
   if (standing < WEEDY_FRAC) return [];
-  return [
-    {
-      code: 'sown-into-weeds',
-      text: `No pass before ${crop} was sown on ${date} is named: ${Math.round(100 * standing)} % of the year's seedlings, by their harm, are taken to have stood then, and to stand until a pass or frost kills them. Name the seedbed passes that were made.`,
-    },
-  ];
+  const percent = `${Math.round(100 * standing)} % of the year's seedlings, by their harm,`;
+  const text = isWorked
+    ? `The passes in the ${SEEDBED_DAYS} days before ${crop} was sown on ${date} are taken to have left ${percent} standing, until a pass or frost kills them: in wet ground or before rain weeds grow on. Look before the next pass.`
+    : `No pass in the ${SEEDBED_DAYS} days before ${crop} was sown on ${date} is named: ${percent} are taken to have stood then, and to stand until a pass or frost kills them. Name the seedbed passes that were made.`;
+  return [{ code: 'sown-into-weeds', text }];
 };
 
 /** A cultivation over the whole width takes out what was sown: one of the two dates is wrong, or a planting is missing. */

@@ -291,7 +291,16 @@ describe('passes', () => {
 describe('notes', () => {
   const codes = (changes: Partial<FieldInput>) => outlookOf(changes).notes.map(({ code }) => code);
 
-  test('none on a plain field', () => expect(codes({})).toEqual([]));
+  /** The invented year, with rain on some of the days around the seedbed and none on the others. */
+  const rainIn = (dates: readonly string[]): DailyWeather => {
+    const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
+    const date = (i: number) => isoDate(dayNumber('2024-01-01') + i);
+    const near = (i: number) => date(i) >= '2024-05-01' && date(i) <= '2024-05-08';
+    const rainMm = weather.rainMm.map((mm, i) => (dates.includes(date(i)) ? 20 : near(i) ? 0 : mm));
+    return { ...weather, rainMm };
+  };
+
+  test('none on a plain field', () => expect(codes({ weather: rainIn([]) })).toEqual([]));
 
   test('weather that starts after the seeds began to count heat', () => {
     const weather = asOf(sentWeather('2024-04-15', 200), '2024-05-20');
@@ -368,8 +377,7 @@ describe('notes', () => {
   });
 
   test('weeds that stood at sowing are told where no pass before it is named', () => {
-    const weather = asOf(sentWeather('2024-01-01', 366), '2024-05-20');
-    const told = (changes: Partial<FieldInput>) => codes({ weather, seedbedDates: [], ...changes });
+    const told = (changes: Partial<FieldInput>) => codes({ weather: rainIn([]), seedbedDates: [], ...changes });
     expect(told({})).toContain('sown-into-weeds');
     expect(told({ seedbedDates: ['2024-05-05'] })).not.toContain('sown-into-weeds');
     const pass = { date: '2024-05-06', implement: 'row-cultivator-early' };
@@ -380,6 +388,17 @@ describe('notes', () => {
     expect(told({ planting: { crop: 'oats', date: '2024-03-01' } })).not.toContain('sown-into-weeds');
     expect(told({ planting: { crop: 'field-corn', date: '2024-05-21' } })).not.toContain('sown-into-weeds');
     expect(told({ planting: undefined })).not.toContain('sown-into-weeds');
+  });
+
+  test('seedbed passes that rain let fail are told by what they left standing, also one of the day of sowing', () => {
+    const told = (weather: DailyWeather, seedbedDates: string[]) =>
+      outlookOf({ weather, seedbedDates }).notes.find(({ code }) => code === 'sown-into-weeds')?.text;
+    const sown = 'The passes in the 21 days before field-corn was sown on 2024-05-06 are taken to have left';
+    expect(told(rainIn(['2024-05-04', '2024-05-06']), ['2024-05-05'])).toContain(sown);
+    expect(told(rainIn(['2024-05-05', '2024-05-07']), ['2024-05-06'])).toContain(sown);
+    expect(told(rainIn([]), ['2024-05-05'])).toBeUndefined();
+    expect(told(rainIn([]), ['2024-05-06'])).toBeUndefined();
+    expect(told(rainIn([]), [])).toContain('No pass in the 21 days before field-corn was sown');
   });
 
   test('where the weather ends before rain after the last day is known, and where a pass of the day is named', () => {
