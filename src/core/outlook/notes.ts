@@ -3,7 +3,8 @@ import { rounded } from '../base/numbers.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import type { WeedDays } from '../weeds/days.ts';
-import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from '../weeds/season.ts';
+import { countedFrom } from '../weeds/weedYear.ts';
 import type { FieldCrop, WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
@@ -34,10 +35,14 @@ const lateStart = (
   today: DayNumber,
   southern: boolean,
 ): Note[] => {
-  const began = (monthDay: string) => latestOn(hemisphereMonthDay(monthDay, southern), today);
   const late = species
     .map(({ species: kind }) => kind)
-    .filter(({ germination }) => germination.components.some(({ start }) => startDay > began(start) + HARMLESS_DAYS));
+    .filter((kind) => {
+      // Within the year that is counted: before its first heat last year's start says nothing of this one.
+      const yearFrom = latestOn(hemisphereMonthDay(countedFrom(kind), southern), today);
+      const began = (monthDay: string) => firstOn(hemisphereMonthDay(monthDay, southern), yearFrom);
+      return kind.germination.components.some(({ start }) => startDay > began(start) + HARMLESS_DAYS);
+    });
   if (late.length === 0) return [];
   const names = late.map(({ id }) => id).join(', ');
   return [
