@@ -48,7 +48,10 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
       emergedFrac: slice(one.emergedFrac, first, last),
       potentialFrac: slice(one.potentialFrac, first, last),
       yearFrom: isoDate(year.fromDay),
-      upFrac: rounded((one.emergedFrac[today] - one.emergedFrac[year.first]) / year.totalFrac, SHARE_DIGITS),
+      upFrac: rounded(
+        (year.missedFrac + one.emergedFrac[today] - one.emergedFrac[year.first]) / year.totalFrac,
+        SHARE_DIGITS,
+      ),
       p10: reached(0.1),
       p50: reached(0.5),
       p90: reached(0.9),

@@ -48,7 +48,7 @@ const lateStart = (
   return [
     {
       code: 'weather-starts-late',
-      text: `The weather begins on ${isoDate(startDay)}, after the first heat that these species count: ${names}. Their dates come out too late; give weather from before they start.`,
+      text: `The weather begins on ${isoDate(startDay)}, after the first heat that these species count: ${names}. Dates of theirs come out too late or are missing, and what came up before is counted as up only where it was months ago. Give weather from before they start.`,
     },
   ];
 };

@@ -27,4 +27,10 @@ describe('weather that starts late', () => {
     ['2026-03-15', '2026-05-20', 42],
     ['2025-09-15', '2025-11-20', -42],
   ])('from %s is too late on %s at %d degrees', (...of) => expect(lateNote(...of)).toContain('waterhemp'));
+
+  test('in a season that is over counts as up what came before it; it has no dates, and the note does not promise any', () => {
+    const { emergence } = answer('2025-08-01', '2025-09-20');
+    expect(emergence.map(({ upFrac, p50 }) => [upFrac > 0.99, p50])).toEqual(emergence.map(() => [true, null]));
+    expect(lateNote('2025-08-01', '2025-09-20')).toContain('come out too late or are missing');
+  });
 });
