@@ -19,6 +19,7 @@ import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { plantingsOf } from './plantings.ts';
 import { type CropAnswer, type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
+import { windUnknown } from './windNotes.ts';
 
 /** A field day by day, as far as its windows stand on it: weather, soil, crop and weeds. */
 const fieldDays = (field: FieldRequest, known: Chosen) => {
@@ -82,7 +83,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   return {
     name: field.name,
     today: field.today,
-    notes: outlookNotes(field, windowInput, findings),
+    notes: [...outlookNotes(field, windowInput, findings), ...windUnknown(windowInput, days)],
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),

@@ -8,7 +8,7 @@ const DAMPING_RAIN_MM = 1;
 
 /**
  * Adds every reason why the day's weather, or what lies on the ground, keeps a tool out. Heat takes hours first, see
- * hours.ts. Wind that was not measured, and rain beyond the last day known, close nothing.
+ * hours.ts. Wind that is not known, and rain beyond the last day known, close nothing, and notes of the outlook say so.
  */
 export const addWeatherReasons = (
   closed: Closed[],
