@@ -14,6 +14,7 @@ import { clockFarFromSun, mildWinter, outsideEvidence } from './placeNotes.ts';
 import { plantingsOf } from './plantings.ts';
 import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
+import { oddRow } from './slipNotes.ts';
 import { classAndMeasured } from './soilNotes.ts';
 
 type Note = Outlook['notes'][number];
@@ -173,6 +174,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...seedbedInCrop(field),
     ...crops.flatMap(oddDepth),
     ...crops.flatMap(restNote),
+    ...crops.flatMap(oddRow),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),
     ...passesBefore(field, weather.startDay),

@@ -18,6 +18,7 @@ import { outlookNotes } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { plantingsOf } from './plantings.ts';
 import { type CropAnswer, type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
+import { oddPassDepth } from './slipNotes.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
 import { windUnknown } from './windNotes.ts';
 
@@ -83,7 +84,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   return {
     name: field.name,
     today: field.today,
-    notes: [...outlookNotes(field, windowInput, findings), ...windUnknown(windowInput, days)],
+    notes: [...outlookNotes(field, windowInput, findings), ...windUnknown(windowInput, days), ...oddPassDepth(passes)],
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),
