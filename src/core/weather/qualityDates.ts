@@ -34,7 +34,9 @@ export const dateProblems = (weather: DailyWeather, today: DayNumber | undefined
       'weather',
       `observed days up to ${isoDate(lastObserved)}`,
       `observed days up to today, ${isoDate(today)}`,
-      'Give forecastFrom, the first day that is a forecast, or correct the dates',
+      today < start
+        ? `Today, ${isoDate(today)}, lies before the first day of the weather, ${weather.startDate}: correct one of the two`
+        : 'Give forecastFrom, the first day that is a forecast, or correct the dates',
     );
   return problems;
 };

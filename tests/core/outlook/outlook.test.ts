@@ -104,6 +104,18 @@ describe('input', () => {
     ]);
   });
 
+  test('today before weather that is all observed is told to lie outside it, not only to want a forecastFrom', () => {
+    const { problems } = errorOf(fieldInput({ today: '2023-12-31', weather: sentWeather('2024-01-01', 366) }));
+    expect(problems).toMatchObject([
+      {
+        code: 'weather-date',
+        advice: 'Today, 2023-12-31, lies before the first day of the weather, 2024-01-01: correct one of the two',
+      },
+    ]);
+    const inside = errorOf(fieldInput({ today: '2024-01-01', weather: sentWeather('2024-01-01', 366) }));
+    expect(inside.problems[0]?.advice).toContain('Give forecastFrom');
+  });
+
   test('a planting before the weather is told', () => {
     const { problems } = errorOf(fieldInput({ planting: { crop: 'oats', date: '2023-10-01' } }));
     expect(problems).toMatchObject([{ code: 'weather-too-short', where: 'planting.date' }]);
