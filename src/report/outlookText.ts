@@ -5,6 +5,7 @@ import type { Farm } from '../service/farm.ts';
 import type { ShownOutlook } from '../service/schema.ts';
 import { bandText, dateText, spanText, weekdayText } from './dates.ts';
 import { cropText, listText, shareText } from './fieldText.ts';
+import { legend } from './legend.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { headText } from './tomorrowText.ts';
 import { depthText, percent, shown, type Units } from './units.ts';
@@ -144,6 +145,7 @@ export const outlookText = (outlook: ShownOutlook, farm: Farm, units: Units): st
     ...flushesText(outlook),
     cropsPart(outlook, units),
     windowsPart(outlook, units),
+    wrapped('', legend(outlook.windowDays), 0),
     ...listText(
       'Notes',
       outlook.notes.map(({ text }) => text),

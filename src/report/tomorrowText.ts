@@ -2,9 +2,10 @@ import { problemText } from '../core/base/errors.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { longDateText, weekdayText } from './dates.ts';
 import { cropText, flushText, listText, sharedTexts } from './fieldText.ts';
+import { legend } from './legend.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { shown, type Units } from './units.ts';
-import { bestText, HAND_CREW, windowsText } from './windowsText.ts';
+import { bestText, windowsText } from './windowsText.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 
@@ -45,14 +46,6 @@ const fieldText = (field: Field, today: string, units: Units): string => {
   ].join('\n');
 };
 
-const LEGEND =
-  'kill: share of the living weeds that the pass is expected to kill; left: share of the year’s seedlings still alive after it; stand lost: crop plants the pass costs; score: 0 to 100, ranks days and tools of one field.';
-
-const OF_CREWS = ' Best is a machine wherever one can go: a crew kills nearly everything and costs most.';
-
-const legend = (fields: readonly Field[]): string =>
-  LEGEND + (fields.some(({ windowDays }) => windowDays.some((day) => day.implement === HAND_CREW)) ? OF_CREWS : '');
-
 /** The pass windows of a farm, in at most 100 columns. */
 export const tomorrowText = (answer: TomorrowAnswer, units: Units): string => {
   const { failed, fields, remarks, today, weather } = answer;
@@ -67,7 +60,7 @@ export const tomorrowText = (answer: TomorrowAnswer, units: Units): string => {
       'No answer',
       failed.map(({ name, problems }) => `${name}: ${problems.map(problemText).join('; ')}`),
     ),
-    ...(fields.length > 0 ? [wrapped('', legend(fields), 0)] : []),
+    ...(fields.length > 0 ? [wrapped('', legend(fields.flatMap(({ windowDays }) => windowDays)), 0)] : []),
     ...listText(
       'Notes',
       texts(({ notes }) => notes),

@@ -46,3 +46,16 @@ test('the soil table says what keeps a shallow tool out: rain or snow over dry s
   const of = lines.slice(from, from + 4).map((line) => line.match(/rain that day|snow lies|soil frozen|yes|wet/)?.[0]);
   expect(of).toEqual(['rain that day', 'snow lies', 'soil frozen', 'yes']);
 });
+
+test('the columns of the windows are explained, and what best means where a crew is asked for', () => {
+  const told = shownOutlook(outlook(benchField(135, 14), catalogue), 'UTC');
+  const farm = { name: 'made up', invented: true, timeZone: 'UTC', today: told.today, remarks: [], fields: [] };
+  const textWith = (windowDays: typeof told.windowDays) =>
+    outlookText({ ...told, windowDays }, farm, 'metric').replaceAll(/\s+/g, ' ');
+  const machines = told.windowDays.filter(({ implement }) => implement !== 'hand-crew');
+  expect(textWith(machines)).toContain('kill: share of the living weeds that the pass is expected to kill; left: ');
+  expect(textWith(machines)).not.toContain('a crew kills nearly everything');
+  const [day] = machines;
+  if (day === undefined) throw new Error('no windows');
+  expect(textWith([...machines, { ...day, implement: 'hand-crew' }])).toContain('a crew kills nearly everything');
+});

@@ -1,0 +1,11 @@
+import type { ShownWindowDay } from '../service/schema.ts';
+import { HAND_CREW } from './windowsText.ts';
+
+const LEGEND =
+  'kill: share of the living weeds that the pass is expected to kill; left: share of the year’s seedlings still alive after it; stand lost: crop plants the pass costs; score: 0 to 100, ranks days and tools of one field.';
+
+const OF_CREWS = ' Best is a machine wherever one can go: a crew kills nearly everything and costs most.';
+
+/** What the columns of windows mean, whatever asked for them. */
+export const legend = (days: readonly Pick<ShownWindowDay, 'implement'>[]): string =>
+  LEGEND + (days.some(({ implement }) => implement === HAND_CREW) ? OF_CREWS : '');
