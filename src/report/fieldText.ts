@@ -27,15 +27,27 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
 export const shareText = ({ shareFrac, goesOn, end }: Flush, today: string): string =>
   `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, as far as the weather goes` : ''}`;
 
-/** The next wave, or the one that runs out: when it peaks, how large it is, and when it is at white thread. */
-export const flushText = (flush: Flush | null, today: string): string => {
-  if (flush === null) return 'Next flush: no wave of seedlings within the days known';
+/** When a wave peaks, how large it is, and when it is at white thread. */
+const waveText = (flush: Flush, today: string): string => {
   const { peak, whiteThreadFrom, whiteThreadTo } = flush;
-  const isPast = peak.date < today;
-  if (isPast && flush.goesOn)
-    return `Running flush: most so far on ${bandText(peak, today)}, its peak may still come; ${shareText(flush, today)}`;
-  const when = isPast ? 'Running flush: peaked' : 'Next flush: peaks';
-  return `${when} ${bandText(peak, today)}, ${shareText(flush, today)}; white thread ${bandText(whiteThreadFrom, today)} to ${bandText(whiteThreadTo, today)}`;
+  return `${bandText(peak, today)}, ${shareText(flush, today)}; white thread ${bandText(whiteThreadFrom, today)} to ${bandText(whiteThreadTo, today)}`;
+};
+
+const runningText = (flush: Flush, today: string): string =>
+  flush.goesOn
+    ? `Running flush: most so far on ${bandText(flush.peak, today)}, its peak may still come; ${shareText(flush, today)}`
+    : `Running flush: peaked ${waveText(flush, today)}`;
+
+/** The wave that runs and the next one, a line each; a line that there is neither. */
+export const flushTexts = (
+  { runningFlush, nextFlush }: Pick<Field, 'runningFlush' | 'nextFlush'>,
+  today: string,
+): string[] => {
+  if (runningFlush === null && nextFlush === null) return ['Next flush: no wave of seedlings within the days known'];
+  return [
+    ...(runningFlush === null ? [] : [runningText(runningFlush, today)]),
+    ...(nextFlush === null ? [] : [`Next flush: peaks ${waveText(nextFlush, today)}`]),
+  ];
 };
 
 /** Texts that several fields share, once each, with the fields' names unless all have it. */

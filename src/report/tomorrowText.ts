@@ -1,7 +1,7 @@
 import { problemText } from '../core/base/errors.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { longDateText, weekdayText } from './dates.ts';
-import { cropText, flushText, listText, sharedTexts } from './fieldText.ts';
+import { cropText, flushTexts, listText, sharedTexts } from './fieldText.ts';
 import { legend } from './legend.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { shown, type Units } from './units.ts';
@@ -39,7 +39,7 @@ const fieldText = (field: Field, today: string, units: Units): string => {
   const best = bestText(field.windowDays);
   return [
     wrapped('', `${field.name}${area}: ${crops.join('; with ')}`, 2),
-    wrapped('  ', flushText(field.nextFlush, today), 4),
+    ...flushTexts(field, today).map((text) => wrapped('  ', text, 4)),
     ...(field.weather === undefined ? [] : [weatherTable(field.weather, units)]),
     windowsText(field.windowDays, units),
     wrapped('  ', best ?? 'Nothing is open in these days.', 4),

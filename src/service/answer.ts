@@ -29,9 +29,15 @@ export const shownOutlook = (outlook: Outlook, timeZone: string): ShownOutlook =
   return { ...outlook, windowDays: outlook.windowDays.map((day) => shownWindowDay(day, text)) };
 };
 
-/** The first wave whose peak is still ahead, or else the one that is running out. */
-export const nextFlush = ({ flushes, today }: Pick<Outlook, 'flushes' | 'today'>): Flush | null =>
-  flushes.find(({ peak }) => peak.date >= today) ?? flushes.find(({ end }) => end.date >= today) ?? null;
+type Waves = Pick<Outlook, 'flushes' | 'today'>;
+
+/** The last wave that has peaked and has not ended: a small one after it must not hide it. */
+export const runningFlush = ({ flushes, today }: Waves): Flush | null =>
+  flushes.findLast(({ peak, end }) => peak.date < today && end.date >= today) ?? null;
+
+/** The first wave whose peak is still ahead. */
+export const nextFlush = ({ flushes, today }: Waves): Flush | null =>
+  flushes.find(({ peak }) => peak.date >= today) ?? null;
 
 type Sky = TomorrowAnswer['weather'];
 
@@ -63,6 +69,7 @@ export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorro
       areaHa: field.areaHa,
       crop: outlook.crop === null ? null : cropNow(outlook.crop),
       companions: outlook.companions.map(cropNow),
+      runningFlush: runningFlush(outlook),
       nextFlush: nextFlush(outlook),
       windows,
       windowDays: shownOutlook(outlook, field.site.timeZone ?? 'UTC').windowDays,

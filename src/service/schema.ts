@@ -106,7 +106,9 @@ export const tomorrowAnswer = z.strictObject({
       areaHa: fieldRequest.shape.areaHa,
       crop: cropNow.nullable(),
       companions: z.array(cropNow),
-      /** The wave of seedlings that comes next, or is under way. */
+      /** The wave of seedlings that has peaked and has not ended; null where none has. */
+      runningFlush: flush.nullable(),
+      /** The wave whose peak comes next; null where none does within the weather. */
       nextFlush: flush.nullable(),
       windows: outlook.shape.windows,
       windowDays: z.array(shownWindowDay),

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest';
 import type { Flush } from '../../src/core/outlook/schema.ts';
-import { flushText } from '../../src/report/fieldText.ts';
+import { flushTexts } from '../../src/report/fieldText.ts';
+import { nextFlush, runningFlush } from '../../src/service/answer.ts';
 
 const band = (day: number) => {
   const date = (d: number) => `2026-05-${String(d).padStart(2, '0')}`;
@@ -19,16 +20,41 @@ const flush = (change: Partial<Flush>): Flush => ({
   ...change,
 });
 
+const TODAY = '2026-05-15';
+const thread = 'white thread 9 May (7 to 11 May) to 12 May (10 to 14 May)';
+const peak = "14 May (12 to 16 May), 40 % of the year's seedlings";
+const small = { ...flush({ shareFrac: 0.02 }), peak: band(24) };
+
 test('a wave whose peak is past is no next one, and one that the weather cuts off says so', () => {
-  const thread = 'white thread 9 May (7 to 11 May) to 12 May (10 to 14 May)';
-  const peak = "14 May (12 to 16 May), 40 % of the year's seedlings";
-  expect(flushText(flush({}), '2026-05-14')).toBe(`Next flush: peaks ${peak}; ${thread}`);
-  expect(flushText(flush({}), '2026-05-15')).toBe(`Running flush: peaked ${peak}; ${thread}`);
-  expect(flushText(flush({ goesOn: true }), '2026-05-14')).toBe(
+  const next = (change: Partial<Flush>) => flushTexts({ runningFlush: null, nextFlush: flush(change) }, '2026-05-14');
+  const running = (change: Partial<Flush>) => flushTexts({ runningFlush: flush(change), nextFlush: null }, TODAY);
+  expect(next({})).toEqual([`Next flush: peaks ${peak}; ${thread}`]);
+  expect(running({})).toEqual([`Running flush: peaked ${peak}; ${thread}`]);
+  expect(next({ goesOn: true })).toEqual([
     `Next flush: peaks ${peak} by 20 May, as far as the weather goes; ${thread}`,
-  );
-  expect(flushText(flush({ goesOn: true }), '2026-05-15')).toBe(
+  ]);
+  expect(running({ goesOn: true })).toEqual([
     "Running flush: most so far on 14 May (12 to 16 May), its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes",
-  );
-  expect(flushText(null, '2026-05-14')).toBe('Next flush: no wave of seedlings within the days known');
+  ]);
+  expect(flushTexts({ runningFlush: null, nextFlush: null }, TODAY)).toEqual([
+    'Next flush: no wave of seedlings within the days known',
+  ]);
+});
+
+test('a wave that runs and a small one after it are both told, the running one first', () => {
+  expect(flushTexts({ runningFlush: flush({}), nextFlush: small }, TODAY)).toEqual([
+    `Running flush: peaked ${peak}; ${thread}`,
+    `Next flush: peaks 24 May (22 to 26 May), 2 % of the year's seedlings; ${thread}`,
+  ]);
+});
+
+test('a wave that has peaked runs through its last day; one whose peak is today is the next', () => {
+  const told = (today: string) => {
+    const outlook = { flushes: [flush({}), small], today };
+    return [runningFlush(outlook)?.shareFrac ?? null, nextFlush(outlook)?.shareFrac ?? null];
+  };
+  expect(told('2026-05-14')).toEqual([null, 0.4]);
+  expect(told('2026-05-15')).toEqual([0.4, 0.02]);
+  expect(told('2026-05-20')).toEqual([0.4, 0.02]);
+  expect(nextFlush({ flushes: [flush({})], today: TODAY })).toBeNull();
 });
