@@ -80,7 +80,7 @@ const emergenceText = (outlook: ShownOutlook): string => {
     table([head, ...rows], ['left', 'right', 'right']),
     wrapped(
       '  ',
-      'up: of the year’s seedlings, so far; thread: germinated and not yet up. A winter annual’s year begins with its autumn.',
+      'up: of the year’s seedlings, so far, those that passes killed included, as in the dates; thread: germinated and not yet up. A winter annual’s year begins with its autumn.',
       4,
     ),
     '',

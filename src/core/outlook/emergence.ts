@@ -49,7 +49,7 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
       potentialFrac: slice(one.potentialFrac, first, last),
       yearFrom: isoDate(year.fromDay),
       upFrac: rounded(
-        (year.missedFrac + one.emergedFrac[today] - one.emergedFrac[year.first]) / year.totalFrac,
+        (year.missedFrac + one.potentialFrac[today] - one.potentialFrac[year.first]) / year.totalFrac,
         SHARE_DIGITS,
       ),
       p10: reached(0.1),

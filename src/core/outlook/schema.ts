@@ -135,7 +135,10 @@ export const outlook = z.strictObject({
       /** Sums since the first shown morning; 1 is what an undisturbed year sends up, so stirred ground may pass it. */
       emergedFrac: dayColumn,
       potentialFrac: dayColumn,
-      /** Shares of what the species sends up from this day on, a year, stirring included: how much is up today, and when. */
+      /**
+       * Shares of what the species sends up from this day on, a year, stirring included: how much is up today, and when. Seedlings
+       * that passes killed, as white threads too, count as come up: what stands is `stock`.
+       */
       yearFrom: civilDate(),
       upFrac: frac(),
       /** null where the series ends before, or began after. */
