@@ -40,13 +40,16 @@ export const mildWinter = (weather: WeatherDays, latitudeDeg: number): Outlook['
       ]
     : [];
 
+/** A latitude outside the evidence in tenths of a degree, away from it: 38.96 is not told as 39, where the evidence begins. */
+const outsideDeg = (deg: number): number => (deg < KNOWN_FROM_DEG ? Math.floor(10 * deg) : Math.ceil(10 * deg)) / 10;
+
 /** That the dates of weeds rest on evidence from elsewhere. */
 export const outsideEvidence = (latitudeDeg: number): Outlook['notes'] => {
   if (!beyondEvidence(latitudeDeg)) return [];
   return [
     {
       code: 'latitude-outside-evidence',
-      text: `At ${Math.round(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.`,
+      text: `At ${outsideDeg(Math.abs(latitudeDeg))} degrees the emergence dates rest on evidence from ${KNOWN_FROM_DEG} to ${KNOWN_TO_DEG} degrees; bands are wider by ${BEYOND_DAYS} days.`,
     },
   ];
 };

@@ -6,6 +6,7 @@ import type { WhitethreadError } from '../../../src/core/base/errors.ts';
 import { parsed } from '../../../src/core/base/schema.ts';
 import { chosen, SEEDBED_IMPLEMENT } from '../../../src/core/outlook/catalogue.ts';
 import { outlook } from '../../../src/core/outlook/outlook.ts';
+import { outsideEvidence } from '../../../src/core/outlook/placeNotes.ts';
 import { type FieldInput, fieldRequest, type Outlook } from '../../../src/core/outlook/schema.ts';
 import type { DailyWeather } from '../../../src/core/weather/schema.ts';
 import { allImplements, allSpecies, asOf, catalogue, fieldInput, outlookOf, sentWeather, without } from './fields.ts';
@@ -336,6 +337,15 @@ describe('notes', () => {
     const note = outlookOf({ site, weather }).notes.find(({ code }) => code === 'latitude-outside-evidence');
     expect(note !== undefined).toBe(told);
   });
+
+  test.each([
+    [36, '36'],
+    [38.6, '38.6'],
+    [38.96, '38.9'],
+    [-47.01, '47.1'],
+  ])('a latitude of %d outside the evidence is told as %s', (latitudeDeg, told) =>
+    expect(outsideEvidence(latitudeDeg)[0]?.text).toContain(`At ${told} degrees the emergence dates rest`),
+  );
 
   test.each([
     ['America/Chicago', -93.8, false],
