@@ -13,3 +13,10 @@ export const between = (day: DayNumber, earliest: DayNumber, latest: DayNumber):
   earliest: isoDate(earliest),
   latest: isoDate(latest),
 });
+
+/** A band of what comes after something else: neither its earliest nor its latest is before that one's. */
+export const following = (before: OpenBand, { date, earliest, latest }: OpenBand): OpenBand => ({
+  date,
+  earliest: earliest < before.earliest ? before.earliest : earliest,
+  latest: latest === null || before.latest === null ? null : latest < before.latest ? before.latest : latest,
+});

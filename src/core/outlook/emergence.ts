@@ -7,7 +7,7 @@ import { reachedDay } from '../weeds/reached.ts';
 import { type Species, weedStages } from '../weeds/schema.ts';
 import { seedSetDeadline } from '../weeds/seedSet.ts';
 import { type WeedYear, weedYear } from '../weeds/weedYear.ts';
-import { band, orLater } from './bands.ts';
+import { band, following, orLater } from './bands.ts';
 import type { Chosen } from './catalogue.ts';
 import type { DatedBand, Flush, Outlook } from './schema.ts';
 
@@ -85,19 +85,24 @@ export const flushAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown):
     const off = (shareFrac: number) =>
       Math.max(...main.map((kind) => plusMinusDays(kind as Species, shareFrac, shown.latitudeDeg)), 0);
     const unfinished = wave.goesOn ? orLater : band;
+    // Each date is off by days of its own; what comes later may not be done before what comes first has begun.
+    const start = band(wave.startDay, off(0.1));
+    const peak = following(start, unfinished(wave.peakDay, off(0.5)));
+    const threadsFrom = unfinished(wave.whiteThreadFromDay, off(0.1));
+    const threadsPeak = following(threadsFrom, unfinished(wave.whiteThreadPeakDay, off(0.5)));
     return {
-      start: band(wave.startDay, off(0.1)),
-      peak: unfinished(wave.peakDay, off(0.5)),
-      end: unfinished(wave.endDay, off(0.9)),
+      start,
+      peak,
+      end: following(peak, unfinished(wave.endDay, off(0.9))),
       shareFrac: rounded(wave.shareFrac, SHARE_DIGITS),
       goesOn: wave.goesOn,
       species: wave.species.map(({ speciesId, shareFrac }) => ({
         species: speciesId,
         shareFrac: rounded(shareFrac, SHARE_DIGITS),
       })),
-      whiteThreadFrom: unfinished(wave.whiteThreadFromDay, off(0.1)),
-      whiteThreadPeak: unfinished(wave.whiteThreadPeakDay, off(0.5)),
-      whiteThreadTo: unfinished(wave.whiteThreadToDay, off(0.5)),
+      whiteThreadFrom: threadsFrom,
+      whiteThreadPeak: threadsPeak,
+      whiteThreadTo: following(threadsPeak, unfinished(wave.whiteThreadToDay, off(0.5))),
     };
   });
 };

@@ -33,6 +33,18 @@ const oddDay = ({ open, closed, hours, score, kill }: Outlook['windowDays'][numb
   return kill.low <= kill.mean && kill.mean <= kill.high ? null : 'a kill outside its range';
 };
 
+/** A flush one of whose dates may be earlier than the date before it, or surely is. */
+const isOddFlush = (flush: Outlook['flushes'][number]): boolean =>
+  [
+    [flush.start, flush.peak, flush.end],
+    [flush.whiteThreadFrom, flush.whiteThreadPeak, flush.whiteThreadTo],
+  ].some((bands) => {
+    const latest = bands.map((band) => band.latest ?? '9999-12-31');
+    return [bands.map(({ date }) => date), bands.map(({ earliest }) => earliest), latest].some(
+      (dates) => dates.toSorted().join() !== dates.join(),
+    );
+  });
+
 /** What is wrong with the emergence of a species. Shares are rounded to 0.0001. */
 const oddSpecies = (one: Outlook['emergence'][number], days: number): string | null => {
   const { emergedFrac, potentialFrac, upFrac, stock, yearFrom, seedSetDeadline, p10, p50, p90 } = one;
@@ -54,6 +66,7 @@ export const expectLawful = (answer: Outlook): void => {
   expect(Object.values(soil).every((column) => !Array.isArray(column) || column.length === days)).toBe(true);
   expect([...soil.surfaceWaterM3PerM3, ...soil.seedbedWaterM3PerM3].every((v) => v > 0 && v < 0.8)).toBe(true);
   expect(emergence.map((one) => oddSpecies(one, days)).filter((odd) => odd !== null)).toEqual([]);
+  expect(answer.flushes.filter(isOddFlush)).toEqual([]);
   expect(crop === null || rises(crop.leaf), 'the crop goes back a stage').toBe(true);
   expect(windowDays.map(oddDay).filter((odd) => odd !== null)).toEqual([]);
 };

@@ -10,7 +10,7 @@ import { outsideEvidence } from '../../../src/core/outlook/placeNotes.ts';
 import { type FieldInput, fieldRequest, type Outlook } from '../../../src/core/outlook/schema.ts';
 import type { DailyWeather } from '../../../src/core/weather/schema.ts';
 import { allImplements, allSpecies, asOf, catalogue, fieldInput, outlookOf, sentWeather, without } from './fields.ts';
-import { expectWhole } from './lawful.ts';
+import { expectLawful, expectWhole } from './lawful.ts';
 
 // Room for a busy machine.
 vi.setConfig({ testTimeout: 30_000 });
@@ -396,6 +396,16 @@ describe('notes', () => {
     const may = outlookOf({ weather: asOf(sentWeather('2024-01-01', 145), '2024-05-20') });
     expect(may.flushes.some(({ goesOn }) => goesOn)).toBe(true);
     expect([...may.flushes, ...outlookOf({}).flushes].every(open)).toBe(true);
+  });
+
+  test('a short flush does not end, at its earliest, before it starts', () => {
+    const short = [80, 90, 100, 110, 120].map((days) => {
+      const today = isoDate(dayNumber('2024-01-01') + days - 2);
+      const weather = asOf(sentWeather('2024-01-01', days), today);
+      return outlookOf({ weather, today, planting: undefined, seedbedDates: [], weeds: [{ species: 'kochia' }] });
+    });
+    expect(short.some(({ flushes }) => flushes.length > 0)).toBe(true);
+    for (const answer of short) expectLawful(answer);
   });
 
   test('weeds that stood at sowing are told where no pass before it is named', () => {
