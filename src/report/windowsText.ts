@@ -109,19 +109,23 @@ export const windowsText = (days: readonly ShownWindowDay[], units: Units): stri
   ].join('\n');
 };
 
+const NOTHING_SAVED = 'No day is best: the passes that are open save no more than they cost.';
+
 /**
  * The open day with the highest score, of days alike the earlier one, and what waiting a day would change; null where
- * nothing is open. A crew kills nearly everything and costs most, so a machine goes first.
+ * nothing is open. A crew kills nearly everything and costs most, so a machine goes first; a pass that saves nothing (score 0) is
+ * no best one.
  */
 export const bestText = (days: readonly ShownWindowDay[]): string | null => {
-  const open = days.filter((day) => day.open).toSorted((a, b) => b.score - a.score);
+  if (!days.some(({ open }) => open)) return null;
+  const open = days.filter((day) => day.open && day.score > 0).toSorted((a, b) => b.score - a.score);
   const machines = open.filter(({ implement }) => implement !== HAND_CREW);
   const candidates = machines.length > 0 ? machines : open;
   const most = candidates[0]?.score ?? 0;
   const [best] = candidates
     .filter(({ score }) => score >= most - ALIKE_POINTS)
     .toSorted((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : b.score - a.score));
-  if (best === undefined) return null;
+  if (best === undefined) return NOTHING_SAVED;
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;

@@ -58,6 +58,13 @@ test('a machine is best before a crew, which is named where nothing else is open
   expect(bestText([day('2026-05-12', 'rotary-hoe', wet(3))])).toBeNull();
 });
 
+test('a day on which a pass costs more than it saves is no best one, nor hides one that is', () => {
+  const mower = day('2026-05-12', 'mower', { score: 0 });
+  expect(bestText([mower])).toBe('No day is best: the passes that are open save no more than they cost.');
+  expect(bestText([mower, day('2026-05-13', 'mower', { score: 0.3 })])).toContain('Wed 13 May');
+  expect(bestText([mower, day('2026-05-14', 'hand-crew', { score: 90 })])).toContain('hand crew');
+});
+
 test('of days whose scores are alike the earlier is best; of two tools on it, the better', () => {
   const days = [
     day('2026-05-12', 'rotary-hoe', { score: 9.6 }),

@@ -70,12 +70,12 @@ export const passWindows = (days: readonly WindowDay[]): PassWindow[] => {
     const window = current.get(implement);
     if (!open) current.delete(implement);
     else if (window === undefined) {
-      const opened = { implement, from: date, to: date, bestDate: date, bestScore: points };
+      const opened = { implement, from: date, to: date, bestDate: points > 0 ? date : null, bestScore: points };
       windows.push(opened);
       current.set(implement, opened);
     } else {
       window.to = date;
-      if (points > window.bestScore + ALIKE_POINTS) {
+      if (window.bestDate === null ? points > 0 : points > window.bestScore + ALIKE_POINTS) {
         window.bestDate = date;
         window.bestScore = points;
       }

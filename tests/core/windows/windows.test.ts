@@ -164,6 +164,9 @@ it('of days alike the earlier is the best of a window', () => {
   const best = (scores: readonly number[]) => passWindows(scores.map((score, i) => on(`2026-06-1${i}`, score)))[0];
   expect(best([4, 4.4, 4.5])).toMatchObject({ bestDate: '2026-06-10', bestScore: 4 });
   expect(best([4, 4.6, 4.7])).toMatchObject({ bestDate: '2026-06-11', bestScore: 4.6 });
+  // A pass that costs as much as it saves, or more, has score 0 and is no best.
+  expect(best([0, 0, 0])).toMatchObject({ from: '2026-06-10', to: '2026-06-12', bestDate: null, bestScore: 0 });
+  expect(best([0, 0.3, 0.4])).toMatchObject({ bestDate: '2026-06-11', bestScore: 0.3 });
 });
 
 describe('places', () => {
