@@ -97,5 +97,8 @@ export const airCover = (
  * leaves lie at random. Default of judgement.
  * @param covers of each crop, of the same days; without any the ground lies bare
  */
-export const sharedCover = (covers: readonly Float64Array[], days: number): Float64Array =>
-  covers.reduce((shade, cover) => shade.map((frac, i) => frac + cover[i] - frac * cover[i]), new Float64Array(days));
+export const sharedCover = (covers: readonly Float64Array[], days: number): Float64Array => {
+  const shade = new Float64Array(days);
+  for (const cover of covers) for (let i = 0; i < days; i++) shade[i] += cover[i] - shade[i] * cover[i];
+  return shade;
+};

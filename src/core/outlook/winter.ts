@@ -1,6 +1,5 @@
-import { type DayNumber, isoDate } from '../base/day.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { hemisphereMonthDay } from '../weeds/season.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 
 /** So many days of a series tell how cold a winter is. Default of judgement: about the coldest month. */
 const WINTER_DAYS = 30;
@@ -18,24 +17,29 @@ const MILD_WINTER_C = 5;
  */
 const MILD_WINTER_DEG = 37;
 
-const isWinter = (day: DayNumber, southern: boolean): boolean => {
-  const monthDay = isoDate(day).slice(5);
-  const [from, end] = ['12-01', '03-01'].map((of) => hemisphereMonthDay(of, southern)) as [string, string];
-  return southern ? monthDay >= from && monthDay < end : monthDay >= from || monthDay < end;
+/** How many days of a series lie in a winter, which the year turns in where it is north. */
+const winterDays = ({ startDay, days }: WeatherDays, southern: boolean): number => {
+  const [begins, ends] = ['12-01', '03-01'].map((of) => hemisphereMonthDay(of, southern)) as [string, string];
+  let count = 0;
+  for (let from = latestOn(begins, startDay); from < startDay + days; from = firstOn(begins, from + 1)) {
+    const to = firstOn(ends, from);
+    count += Math.max(0, Math.min(to, startDay + days) - Math.max(from, startDay));
+  }
+  return count;
 };
 
 /** Lowest mean of so many days in a row, C, within the series; null where less than so many are of winter. */
-const coldestMeanC = ({ startDay, days, tempMaxC, tempMinC }: WeatherDays, southern: boolean): number | null => {
-  let ofWinter = 0;
+const coldestMeanC = (weather: WeatherDays, southern: boolean): number | null => {
+  if (winterDays(weather, southern) < WINTER_DAYS) return null;
+  const { days, tempMaxC, tempMinC } = weather;
   let sum = 0;
   let least = Number.POSITIVE_INFINITY;
   for (let i = 0; i < days; i++) {
-    if (isWinter(startDay + i, southern)) ofWinter++;
     sum += (tempMaxC[i] + tempMinC[i]) / 2;
     if (i >= WINTER_DAYS) sum -= (tempMaxC[i - WINTER_DAYS] + tempMinC[i - WINTER_DAYS]) / 2;
     if (i >= WINTER_DAYS - 1) least = Math.min(least, sum / WINTER_DAYS);
   }
-  return ofWinter < WINTER_DAYS ? null : least;
+  return least;
 };
 
 /** Whether the winter is too mild to keep seeds waiting for spring: by the weather, and by latitude where it holds no winter. */
