@@ -14,15 +14,19 @@ class LongestFirst extends BaseSequencer {
   }
 }
 
+/** What computes and nothing else: such files may share what they load, which takes longer than they do. */
+const pure = ['core', 'published', 'catalogue', 'report'].map((folder) => `tests/${folder}/**/*.test.ts`);
+
 export default defineConfig({
   test: {
     projects: [
+      { test: { name: 'pure', testTimeout: 60_000, include: pure, isolate: false } },
       {
         test: {
           name: 'unit',
           testTimeout: 60_000,
           include: ['tests/**/*.test.ts'],
-          exclude: ['tests/evidence/**', 'tests/long/**'],
+          exclude: [...pure, 'tests/evidence/**', 'tests/long/**'],
         },
       },
       { test: { name: 'evidence', include: ['tests/evidence/**/*.test.ts'], testTimeout: 120_000 } },
