@@ -4,7 +4,7 @@ import { morningIndex } from './conditions.ts';
 import type { FieldCrop, WindowInput } from './input.ts';
 import { passesMade } from './passHistory.ts';
 import { closedBy } from './reason.ts';
-import type { Closed, ClosedReason, Implement } from './schema.ts';
+import type { Closed, Implement } from './schema.ts';
 import { toleranceAt } from './tolerance.ts';
 
 /** A crop's column on a morning: that of the evening before, and on the day of sowing its own. */
@@ -14,15 +14,8 @@ const inMorning = (column: Float64Array, index: number): number => {
 };
 
 /** A reason that lies in one crop, which it names. */
-const closedFor = (
-  { crop }: FieldCrop,
-  reason: ClosedReason,
-  given: number | null,
-  limit: number | null,
-  unit: string,
-  detail?: string,
-): Closed => {
-  const closed = closedBy(reason, given, limit, unit, detail);
+const closedFor = ({ crop }: FieldCrop, ...reason: Parameters<typeof closedBy>): Closed => {
+  const closed = closedBy(...reason);
   closed.crop = crop.id;
   return closed;
 };
