@@ -1,10 +1,10 @@
 import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import { type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
+import { hemisphereMonthDay, latestOn } from '../core/base/season.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import { type FieldInput, MOST_ENDED } from '../core/outlook/schema.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import { type ExpectedWeed, MOST_DENSITY } from '../core/weeds/schema.ts';
-import { hemisphereMonthDay, latestOn } from '../core/weeds/season.ts';
 import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
 import { mayGoOn } from '../store/pages.ts';

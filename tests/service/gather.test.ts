@@ -1,8 +1,8 @@
 import { expect, it } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
+import { latestOn } from '../../src/core/base/season.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
-import { latestOn } from '../../src/core/weeds/season.ts';
 import { weatherFrom } from '../../src/service/gather.ts';
 import { keepWeather } from '../../src/service/keptWeather.ts';
 import { removeRecord } from '../../src/service/records.ts';

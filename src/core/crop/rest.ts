@@ -1,19 +1,13 @@
-import { type DayNumber, monthDayIn, yearOf } from '../base/day.ts';
+import type { DayNumber } from '../base/day.ts';
+import { firstOn, hemisphereMonthDay } from '../base/season.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import type { Crop } from './schema.ts';
 
 /**
- * Spring growth begins with the longer days whether the cold was complete or not, MM-DD; without it a crop in a mild
+ * Spring growth begins with the longer days whether the cold was complete or not, MM-DD of the north; without it a crop in a mild
  * winter would stay a tuft of leaves for good. Default of judgement.
  */
-const SPRING = { north: '03-01', south: '09-01' };
-
-/** The first such date after a day. */
-const springAfter = (day: DayNumber, southern: boolean): DayNumber => {
-  const monthDay = southern ? SPRING.south : SPRING.north;
-  const inYear = monthDayIn(yearOf(day), monthDay);
-  return inYear > day ? inYear : monthDayIn(yearOf(day) + 1, monthDay);
-};
+const SPRING = '03-01';
 
 /** Day of the series, as an index, on which enough cold days since sowing are full; infinity where they never are. */
 const coldFull = (
@@ -38,7 +32,7 @@ export const restEnd = (crop: Crop, plantedDay: DayNumber, weather: WeatherDays,
     ? { coldIndex: 0, dateIndex: 0 }
     : {
         coldIndex: coldFull(crop.winterRest, plantedDay, weather),
-        dateIndex: springAfter(plantedDay, southern) - weather.startDay,
+        dateIndex: firstOn(hemisphereMonthDay(SPRING, southern), plantedDay + 1) - weather.startDay,
       };
 
 /** The date that ended a rest, where the crop grew past its resting leaf before its cold was full; else null. */

@@ -86,7 +86,8 @@ export const crop = z.strictObject({
   heatUncertaintyFrac: frac(),
   /**
    * An autumn crop stays at this leaf, tillering, until it has had so many days with a mean at or below this
-   * temperature, or until the next spring (rest.ts). Without it the leaf clock runs on through a long warm autumn and the stem would rise before winter.
+   * temperature, or until the next spring (rest.ts). Without it the leaf clock runs on through a long warm autumn and the
+   * stem would rise before winter.
    */
   winterRest: z.strictObject({ leaf: leafNumber(), coldDays: days(), coldTempC: tempC() }).optional(),
   /** Autumn-sown crops start their season in the year before harvest. */

@@ -1,21 +1,24 @@
 import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { rounded } from '../base/numbers.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from '../base/season.ts';
 import { findingSentence, type WeatherFinding } from '../weather/finding.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import type { WeedDays } from '../weeds/days.ts';
-import { firstOn, hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import { countedFrom } from '../weeds/weedYear.ts';
 import type { FieldCrop, WindowInput } from '../windows/input.ts';
 import { standLostBefore } from '../windows/passHistory.ts';
+import type { WindowDay } from '../windows/schema.ts';
 import { harmWeights, type WeightedSpecies } from '../windows/weedReach.ts';
 import { SEEDBED_IMPLEMENT } from './catalogue.ts';
+import type { MadePass } from './passes.ts';
 import { passesAhead, passesBefore, passToday } from './passNotes.ts';
 import { clockFarFromSun, mildWinter, outsideEvidence } from './placeNotes.ts';
 import { plantingsOf } from './plantings.ts';
 import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
-import { oddRow } from './slipNotes.ts';
+import { oddDepth, oddPassDepth, oddRow } from './slipNotes.ts';
 import { classAndMeasured } from './soilNotes.ts';
+import { windUnknown } from './windNotes.ts';
 
 type Note = Outlook['notes'][number];
 
@@ -113,23 +116,6 @@ const seedbedInCrop = (field: FieldRequest): Note[] => {
   });
 };
 
-/** Usual depths are round numbers; so far beyond them is no slip: 2 in where 5 cm is most. Default of judgement. */
-const ROUND_CM = 0.5;
-
-/** A slip of the pen or of the unit: the crop's clock and its blind passes are known for the usual depths alone. */
-const oddDepth = ({ crop, days }: FieldCrop): Note[] => {
-  const { depthCm } = days;
-  const { least, most } = crop.plantingDepthCm;
-  if (depthCm >= least - ROUND_CM && depthCm <= most + ROUND_CM) return [];
-  const inches = (cm: number) => rounded(cm / 2.54, 1);
-  return [
-    {
-      code: 'planting-depth-unusual',
-      text: `A planting depth of ${rounded(depthCm, 1)} cm (${inches(depthCm)} in) is given; ${crop.id.replaceAll('-', ' ')} is usually planted ${least} to ${most} cm (${inches(least)} to ${inches(most)} in) deep. Emergence and passes before it are reckoned with the depth given: correct it if it is a slip.`,
-    },
-  ];
-};
-
 /** Rain after the last day of the weather is not known, and closes no window of that day or the one before. */
 const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
   const end = weather.startDay + weather.days - 1;
@@ -159,8 +145,17 @@ const standLost = (input: WindowInput, field: FieldCrop): Note[] => {
   ];
 };
 
+/** What notes are about: what was asked, what was found in the weather, and what came out. */
+type Noted = {
+  readonly field: FieldRequest;
+  readonly input: WindowInput;
+  readonly findings: readonly WeatherFinding[];
+  readonly windows: readonly WindowDay[];
+  readonly passes: readonly MadePass[];
+};
+
 /** What the reader should know before trusting the rest. */
-export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: readonly WeatherFinding[]): Note[] => {
+export const outlookNotes = ({ field, input, findings, windows, passes }: Noted): Note[] => {
   const { weather, weeds, species, today, crops } = input;
   return [
     ...findings.map((finding) => ({ code: `weather-${finding.code}`, text: findingSentence(finding) })),
@@ -180,5 +175,7 @@ export const outlookNotes = (field: FieldRequest, input: WindowInput, findings: 
     ...passesBefore(field, weather.startDay),
     ...passesAhead(field, weather, today),
     ...crops.flatMap((crop) => standLost(input, crop)),
+    ...windUnknown(input, windows),
+    ...oddPassDepth(passes),
   ];
 };

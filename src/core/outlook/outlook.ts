@@ -1,12 +1,12 @@
 import { type DayNumber, dayNumber, isoDate } from '../base/day.ts';
 import { whitethreadError } from '../base/errors.ts';
 import { parsed } from '../base/schema.ts';
+import { hemisphereMonthDay, latestOn } from '../base/season.ts';
 import { airCover, cropDays, sharedCover } from '../crop/crop.ts';
 import { soilDays } from '../soil/soil.ts';
 import { soilConstants } from '../soil/texture.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { weatherDays } from '../weather/weather.ts';
-import { hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 import { weedDays } from '../weeds/weeds.ts';
 import { cautions } from '../windows/cautions.ts';
 import type { WindowInput } from '../windows/input.ts';
@@ -18,9 +18,7 @@ import { outlookNotes } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { plantingsOf } from './plantings.ts';
 import { type CropAnswer, type FieldInput, type FieldRequest, fieldRequest, type Outlook } from './schema.ts';
-import { oddPassDepth } from './slipNotes.ts';
 import { lastWeekTemp5C, soilAnswer } from './soilAnswer.ts';
-import { windUnknown } from './windNotes.ts';
 
 /** A field day by day, as far as its windows stand on it: weather, soil, crop and weeds. */
 const fieldDays = (field: FieldRequest, known: Chosen) => {
@@ -84,7 +82,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
   return {
     name: field.name,
     today: field.today,
-    notes: [...outlookNotes(field, windowInput, findings), ...windUnknown(windowInput, days), ...oddPassDepth(passes)],
+    notes: outlookNotes({ field, input: windowInput, findings, windows: days, passes }),
     soil: soilAnswer(soil, weather, constants, shown),
     emergence: emergenceAnswer(weeds, known, shown),
     flushes: flushAnswer(weeds, known, shown),

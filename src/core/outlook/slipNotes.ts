@@ -6,6 +6,23 @@ import type { Outlook } from './schema.ts';
 
 const bothUnits = (cm: number): string => `${rounded(cm, 1)} cm (${rounded(cm / 2.54, 1)} in)`;
 
+/** Usual depths are round numbers; so far beyond them is no slip: 2 in where 5 cm is most. Default of judgement. */
+const ROUND_CM = 0.5;
+
+/** A slip of the pen or of the unit: the crop's clock and its blind passes are known for the usual depths alone. */
+export const oddDepth = ({ crop, days }: FieldCrop): Outlook['notes'] => {
+  const { depthCm } = days;
+  const { least, most } = crop.plantingDepthCm;
+  if (depthCm >= least - ROUND_CM && depthCm <= most + ROUND_CM) return [];
+  const inches = (cm: number) => rounded(cm / 2.54, 1);
+  return [
+    {
+      code: 'planting-depth-unusual',
+      text: `A planting depth of ${rounded(depthCm, 1)} cm (${inches(depthCm)} in) is given; ${crop.id.replaceAll('-', ' ')} is usually planted ${least} to ${most} cm (${inches(least)} to ${inches(most)} in) deep. Emergence and passes before it are reckoned with the depth given: correct it if it is a slip.`,
+    },
+  ];
+};
+
 /**
  * Rows are no slip down to a sixth of the usual, as soybean of 76 cm rows is also drilled at 15 to 19, and up to two and a
  * half times it, as corn is also sown in rows twice as wide; drilled crops up to a metre, as they are also sown in hoed rows.

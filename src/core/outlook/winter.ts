@@ -1,5 +1,5 @@
+import { firstOn, hemisphereMonthDay, latestOn } from '../base/season.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { firstOn, hemisphereMonthDay, latestOn } from '../weeds/season.ts';
 
 /** So many days of a series tell how cold a winter is. Default of judgement: about the coldest month. */
 const WINTER_DAYS = 30;

@@ -1,7 +1,7 @@
 import type { DayNumber } from '../base/day.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from '../base/season.ts';
 import { germinatedShare } from './germination.ts';
 import type { EmergenceComponent } from './schema.ts';
-import { firstOn, hemisphereMonthDay, latestOn } from './season.ts';
 
 /**
  * A component whose start lies further back than this when the series begins is taken as over until its next start:

@@ -1,6 +1,6 @@
 import type { DayNumber } from '../base/day.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from '../base/season.ts';
 import type { Species } from './schema.ts';
-import { firstOn, hemisphereMonthDay, latestOn } from './season.ts';
 import { countedFrom } from './weedYear.ts';
 
 /** First flower of an early plant in the year of its species that holds `day`. */

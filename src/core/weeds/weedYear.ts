@@ -1,7 +1,8 @@
 import type { DayNumber } from '../base/day.ts';
+import { firstOn, hemisphereMonthDay, latestOn } from '../base/season.ts';
 import type { SpeciesDays, WeedDays } from './days.ts';
 import type { Species } from './schema.ts';
-import { firstOn, hemisphereMonthDay, latestOn, weedYearStart } from './season.ts';
+import { weedYearStart } from './season.ts';
 import { countsFromFirstDay } from './seedClock.ts';
 
 /** The seedlings of one year of a species, in the unit of `SpeciesDays`. */

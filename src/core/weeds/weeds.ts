@@ -1,3 +1,4 @@
+import { firstOn, hemisphereMonthDay } from '../base/season.ts';
 import type { SoilDays } from '../soil/days.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { type Cohorts, comeUp, endYear, germinate, grow, noCohorts, strike } from './cohorts.ts';
@@ -5,7 +6,7 @@ import type { SpeciesDays, WeedDays, WeedPass } from './days.ts';
 import { heatDays, hydrothermalDays, type Warmth, warmth } from './hydrothermal.ts';
 import { killFrac } from './kill.ts';
 import { type Species, weedStages } from './schema.ts';
-import { FROST_HALF_DAYS, firstOn, hemisphereMonthDay, KILLING_FROST_C, weedYearStart } from './season.ts';
+import { FROST_HALF_DAYS, KILLING_FROST_C, weedYearStart } from './season.ts';
 import { germinationDays } from './seedClock.ts';
 import { STAGES, stageEndsCd } from './stages.ts';
 import { stirredFrac } from './stir.ts';
