@@ -76,7 +76,7 @@ describeWith([amesFile], 'groups of the North Central leaflet, bare silt loam at
   });
 
   it.each(groups.flatMap(({ from, to, members }) => members.map((id) => [id, from, to] as const)))(
-    `%s reaches 10 %% at %d to %d degree-days F, or within ${NEAR_F} of it`,
+    `%s: a tenth is up at %d to %d degree-days F, or within ${NEAR_F} of it`,
     (id, from, to) => {
       const [one] = of([id]);
       expect(one?.heatF).toBeGreaterThan(from - NEAR_F);

@@ -14,9 +14,19 @@ export const between = (day: DayNumber, earliest: DayNumber, latest: DayNumber):
   latest: isoDate(latest),
 });
 
-/** A band of what comes after something else: neither its earliest nor its latest is before that one's. */
-export const following = (before: OpenBand, { date, earliest, latest }: OpenBand): OpenBand => ({
-  date,
-  earliest: earliest < before.earliest ? before.earliest : earliest,
-  latest: latest === null || before.latest === null ? null : latest < before.latest ? before.latest : latest,
-});
+/** The later of two ISO dates, which sort as texts do. */
+const later = (one: string, other: string): string => [one, other].sort()[1] as string;
+
+/**
+ * A band of what comes after something else: neither its earliest nor its latest is before that one's. What comes first
+ * may be unknown.
+ */
+export const following = <B extends OpenBand>(before: B | null, band: B): B => {
+  if (before === null) return band;
+  const { date, earliest, latest } = band;
+  return {
+    date,
+    earliest: later(earliest, before.earliest),
+    latest: latest === null || before.latest === null ? null : later(latest, before.latest),
+  } as B;
+};

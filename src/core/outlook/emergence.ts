@@ -41,7 +41,12 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
   return weeds.species.map((one, i) => {
     const kind = species[i]?.species as Species;
     const year = weedYear(weeds, one, kind, shown.today, southern);
-    const reached = (shareFrac: number) => reachedBand(one, year, shareFrac, kind, weeds.startDay, shown.latitudeDeg);
+    const reached = (shareFrac: number, before: DatedBand | null) => {
+      const found = reachedBand(one, year, shareFrac, kind, weeds.startDay, shown.latitudeDeg);
+      return found && following(before, found);
+    };
+    const p10 = reached(0.1, null);
+    const p50 = reached(0.5, p10);
     return {
       species: one.speciesId,
       commonName: kind.commonName,
@@ -52,9 +57,9 @@ export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Sho
         (year.missedFrac + one.potentialFrac[today] - one.potentialFrac[year.first]) / year.totalFrac,
         SHARE_DIGITS,
       ),
-      p10: reached(0.1),
-      p50: reached(0.5),
-      p90: reached(0.9),
+      p10,
+      p50,
+      p90: reached(0.9, p50 ?? p10),
       seedSetDeadline: band(seedSetDeadline(kind, shown.today, southern), SEED_SET_DAYS),
       stock: stockOn(one, today),
     };

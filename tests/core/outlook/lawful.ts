@@ -33,17 +33,22 @@ const oddDay = ({ open, closed, hours, score, kill }: Outlook['windowDays'][numb
   return kill.low <= kill.mean && kill.mean <= kill.high ? null : 'a kill outside its range';
 };
 
-/** A flush one of whose dates may be earlier than the date before it, or surely is. */
+type Band = Outlook['flushes'][number]['end'];
+
+/** Whether one of these dates may be earlier than the date before it, or surely is. */
+const areDisordered = (bands: readonly (Band | null)[]): boolean => {
+  const known = bands.filter((band) => band !== null);
+  const latest = known.map((band) => band.latest ?? '9999-12-31');
+  return [known.map(({ date }) => date), known.map(({ earliest }) => earliest), latest].some(
+    (dates) => dates.toSorted().join() !== dates.join(),
+  );
+};
+
 const isOddFlush = (flush: Outlook['flushes'][number]): boolean =>
   [
     [flush.start, flush.peak, flush.end],
     [flush.whiteThreadFrom, flush.whiteThreadPeak, flush.whiteThreadTo],
-  ].some((bands) => {
-    const latest = bands.map((band) => band.latest ?? '9999-12-31');
-    return [bands.map(({ date }) => date), bands.map(({ earliest }) => earliest), latest].some(
-      (dates) => dates.toSorted().join() !== dates.join(),
-    );
-  });
+  ].some(areDisordered);
 
 /** What is wrong with the emergence of a species. Shares are rounded to 0.0001. */
 const oddSpecies = (one: Outlook['emergence'][number], days: number): string | null => {
@@ -54,8 +59,7 @@ const oddSpecies = (one: Outlook['emergence'][number], days: number): string | n
   if (!emergedFrac.every((v, i) => v >= 0 && v <= (potentialFrac[i] as number) + 1e-4)) return 'more up than could be';
   if (stock.some(({ stockFrac }) => stockFrac < 0)) return 'less than nothing alive';
   if (seedSetDeadline.date < yearFrom) return 'a deadline of another year than is told';
-  const dates = [p10, p50, p90].flatMap((band) => (band === null ? [] : [band.date]));
-  return dates.every((date, i) => i === 0 || date >= (dates[i - 1] as string)) ? null : '10, 50 and 90 % out of order';
+  return areDisordered([p10, p50, p90]) ? '10, 50 and 90 % out of order' : null;
 };
 
 /** Laws that hold for every answer, whatever the field. Few calls of `expect`: it costs more than the outlook. */

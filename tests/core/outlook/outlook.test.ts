@@ -81,6 +81,16 @@ describe('names', () => {
     expect(dayNumber(later) - dayNumber(speciesOf(outlookOf(), 'waterhemp').p50?.date as string)).toBeGreaterThan(3);
   });
 
+  test('what is less certain of early dates than of late ones keeps its bands in order', () => {
+    const shipped = catalogue.species.find(({ id }) => id === 'waterhemp');
+    if (shipped === undefined) throw new Error('no waterhemp');
+    const own = { ...shipped, uncertaintyDays: { ...shipped.uncertaintyDays, p10: 40, p50: 2, p90: 2, elsewhere: 0 } };
+    const { p10, p50, p90 } = speciesOf(outlookOf({ ownSpecies: [own] }), 'waterhemp');
+    expect(p50?.latest).toBe(p10?.latest);
+    const latest = [p10?.latest, p50?.latest, p90?.latest] as string[];
+    expect(latest.toSorted()).toEqual(latest);
+  });
+
   test('every species, crop and implement of the catalogue goes through, one crop at a time', () => {
     for (const { id, sownIn } of catalogue.crops) {
       const date = sownIn === 'autumn' ? '2024-01-02' : '2024-04-20';
