@@ -27,9 +27,12 @@ export type CsvRows = {
   readonly problems: readonly Problem[];
 };
 
+/** A remark, or the line in which a spreadsheet names its delimiter. */
+const NO_DATA = /^(#|sep=)/i;
+
 /** The delimiter that the first line has most of. @example delimiterOf('date;tmax_c') // ';' */
 export const delimiterOf = (text: string): ',' | ';' | '\t' => {
-  const first = text.split(/\r?\n/, 50).find((line) => line.trim() !== '' && !line.startsWith('#')) ?? '';
+  const first = text.split(/\r?\n/, 50).find((line) => line.trim() !== '' && !NO_DATA.test(line)) ?? '';
   const count = (mark: string) => first.split(mark).length;
   const marks = [',', ';', '\t'] as const;
   return marks.reduce((best, mark) => (count(mark) > count(best) ? mark : best));
@@ -45,7 +48,7 @@ const formatProblem = (where: string, given: string, allowed: string): Problem =
 type Numbered = { readonly cells: readonly string[]; readonly line: number };
 
 const isNothing = (cells: readonly string[]): boolean =>
-  cells[0]?.startsWith('#') === true || cells.every((cell) => cell === '');
+  NO_DATA.test(cells[0] ?? '') || cells.every((cell) => cell === '');
 
 /** Characters of a piece of a large file: its records are dropped before the next piece is read. */
 const PIECE = 1_000_000;

@@ -37,6 +37,12 @@ describe('a plain file', () => {
     expect(errorOf(() => csvWeather(text)).problems[0]?.where).toBe('line 6, column tmax_c');
   });
 
+  // The line that spreadsheets write and read: common practice, no source.
+  test('a first line that names the delimiter is skipped', () => {
+    const text = csv('sep=;', HEADER.replaceAll(',', ';'), '2020-05-01;20,5;10;0');
+    expect(one(text).weather.tempMaxC).toEqual([20.5]);
+  });
+
   test('a quoted cell may hold a comma and the end of a line', () => {
     const text = csv(`${HEADER},note`, '2020-05-01,20,10,0,"dry, and', 'warm"', '2020-05-02,x,10,0,""');
     expect(errorOf(() => csvWeather(text)).problems[0]?.where).toBe('line 4, column tmax_c');
@@ -335,6 +341,7 @@ describe('W5 marks for missing', () => {
       ['missing-marker', 'tmax_c', 1, null],
       ['trace', 'rain_mm', 2, 0.05],
     ]);
+    expect(findings.map(findingSentence).at(-1)).toContain('2 trace(s) of rain count as 0.05 mm (0.002 in) each');
   });
 
   test('other text is an error with line and column, up to fifty', () => {

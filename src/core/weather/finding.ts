@@ -40,7 +40,11 @@ const rainFill = (column: string): string => (column === 'rainMm' ? RAIN_FILL : 
 /** A difference of temperatures, for readers of either unit. */
 const degrees = (c: string): string => (Number.isNaN(Number(c)) ? c : `${c} C (${rounded(1.8 * Number(c), 1)} F)`);
 
-const rain = (mm: string): string => (Number.isNaN(Number(mm)) ? mm : `${mm} mm (${rounded(Number(mm) / 25.4, 2)} in)`);
+/** Inches to a hundredth, and a trace to a thousandth. */
+const rain = (mm: string): string => {
+  const inches = Number(mm) / 25.4;
+  return Number.isNaN(inches) ? mm : `${mm} mm (${rounded(inches, inches < 0.01 ? 3 : 2)} in)`;
+};
 
 type Wording = (column: string, given: string, limit: string) => string;
 
@@ -48,7 +52,7 @@ const wordings: Readonly<Record<FindingCode, Wording>> = {
   interpolated: (column, given) =>
     `${column} was missing on ${given} day(s) and was drawn as a line between its neighbours.`,
   climatology: (column, given) =>
-    `${column} was missing on ${given} days and was filled with what is usual then.${rainFill(column)}`,
+    `${column} was missing on ${given} day(s) and was filled with what is usual then.${rainFill(column)}`,
   degraded: (column, given) =>
     `The forecast has no ${column} on ${given} day(s); what is usual then stands in. Trust these days less.${rainFill(column)}`,
   crossed: (_, given, limit) =>
