@@ -156,7 +156,6 @@ export const fieldInput = (
   const made = parts.passes
     .filter(({ data: { fieldId, date } }) => fieldId === field.id && date >= first && date <= last)
     .toSorted((a, b) => (a.data.date < b.data.date ? -1 : 1));
-  const isSeedbed = ({ data }: Kept<PassRecord>) => data.implement === SEEDBED || data.implement === SEEDBED_IMPLEMENT;
   return {
     name,
     areaHa,
@@ -168,10 +167,11 @@ export const fieldInput = (
     companions: sowings.slice(0, -1),
     endedPlantings: ended.slice(-MOST_ENDED),
     weeds: eachOnce(weeds),
-    seedbedDates: made.filter(isSeedbed).map(({ data }) => data.date),
-    passes: made
-      .filter((pass) => !isSeedbed(pass))
-      .map(({ data: { date, implement, depthCm } }) => ({ date, implement, depthCm })),
+    passes: made.map(({ data: { date, implement, depthCm } }) => ({
+      date,
+      implement: implement === SEEDBED ? SEEDBED_IMPLEMENT : implement,
+      depthCm,
+    })),
     ...implementsOf(parts, made),
     horizonDays: days,
     ownSpecies: [...ownSpecies],

@@ -38,10 +38,20 @@ it('takes every pass of the season, and none from before its weather, which tell
   await passOn('2025-07-31', 'seedbed');
   const kept = ['2025-08-01', '2026-03-01', '2026-05-12'];
   for (const date of kept) await passOn(date);
-  await passOn('2025-08-01', 'seedbed');
-  const { passes, seedbedDates } = await input();
+  const { passes } = await input();
   expect(passes?.map(({ date }) => date)).toEqual(kept);
-  expect(seedbedDates).toEqual(['2025-08-01']);
+});
+
+it('a seedbed pass is as deep as its record says', async () => {
+  const { deps, farmId, fieldId, passOn, input } = await farmInMay();
+  await passOn('2026-04-20', 'seedbed');
+  await added(deps, farmId, 'pass', { fieldId, date: '2026-05-01', implement: 'seedbed-cultivator', depthCm: 10 });
+  const { passes, seedbedDates } = await input();
+  expect(passes?.map(({ implement, depthCm }) => [implement, depthCm])).toEqual([
+    ['seedbed-cultivator', undefined],
+    ['seedbed-cultivator', 10],
+  ]);
+  expect(seedbedDates).toBeUndefined();
 });
 
 it('a crop that has ended leaves the days before as they were told; one sown before the weather begins is left out', async () => {

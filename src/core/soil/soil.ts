@@ -121,12 +121,17 @@ const record = (out: SoilDays, i: number, { content, water }: Ground, crust: Cru
   out.crusted[i] = crust.crusted ? 1 : 0;
 };
 
-/** The deepest pass of each day that has one, by its place in the series. */
+/** The days that steel worked, by their place in the series: of several passes the widest and the deepest. */
 const passesByDay = (passes: readonly SoilPass[], { startDay }: WeatherDays): ReadonlyMap<number, SoilPass> => {
   const byDay = new Map<number, SoilPass>();
-  for (const pass of passes) {
-    const i = pass.day - startDay;
-    if (pass.depthCm >= (byDay.get(i)?.depthCm ?? 0)) byDay.set(i, pass);
+  for (const { day, depthCm, groundFrac } of passes) {
+    if (groundFrac === 0) continue;
+    const other = byDay.get(day - startDay) ?? nothingWorked;
+    byDay.set(day - startDay, {
+      day,
+      depthCm: Math.max(depthCm, other.depthCm),
+      groundFrac: Math.max(groundFrac, other.groundFrac),
+    });
   }
   return byDay;
 };

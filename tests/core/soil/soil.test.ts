@@ -119,6 +119,14 @@ describe('a pass', () => {
     expect(soilOf(weather, { passes: twice })).toEqual(soilOf(weather, { passes: passOn(7, 8) }));
     expect(soilOf(weather, { passes: [...twice].reverse() })).toEqual(soilOf(weather, { passes: passOn(7, 8) }));
   });
+
+  test('a hand crew that pulls on the day of a hoe leaves it its work; between the rows and over all count as over all', () => {
+    const hoed = soilOf(weather, { passes: passOn(7, 2.5) });
+    for (const other of [passOn(7, 2.5, 0), passOn(7, 9, 0), passOn(7, 2.5, 0.1)]) {
+      expect(soilOf(weather, { passes: [...passOn(7, 2.5), ...other] })).toEqual(hoed);
+      expect(soilOf(weather, { passes: [...other, ...passOn(7, 2.5)] })).toEqual(hoed);
+    }
+  });
 });
 
 describe('crust', () => {
