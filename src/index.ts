@@ -18,6 +18,7 @@ export { weatherDays } from './core/weather/weather.ts';
 export { flushes } from './core/weeds/flushes.ts';
 export { type Species, species } from './core/weeds/schema.ts';
 export { weedDays } from './core/weeds/weeds.ts';
+export { weedYear } from './core/weeds/weedYear.ts';
 export { rateHaPerH } from './core/windows/capacity.ts';
 export { type Implement, implement } from './core/windows/schema.ts';
 export { passWindows, windowDays } from './core/windows/windows.ts';

@@ -32,15 +32,24 @@ const slice = (column: Float64Array, first: number, last: number): number[] =>
 export const stockOn = ({ stockFrac }: SpeciesDays, index: number): Outlook['emergence'][number]['stock'] =>
   weedStages.map((stage, s) => ({ stage, stockFrac: rounded(stockFrac[s]?.[index] ?? 0, SHARE_DIGITS) }));
 
+/** The year of each species that holds today. */
+export const weedYears = (weeds: WeedDays, { species }: Chosen, { today, latitudeDeg }: Shown): WeedYear[] =>
+  weeds.species.map((one, i) => weedYear(weeds, one, species[i]?.species as Species, today, latitudeDeg < 0));
+
 /** Emergence of every species over the shown days, with its 10, 50 and 90 % dates and the stock of this morning. */
-export const emergenceAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown): Outlook['emergence'] => {
+export const emergenceAnswer = (
+  weeds: WeedDays,
+  years: readonly WeedYear[],
+  { species }: Chosen,
+  shown: Shown,
+): Outlook['emergence'] => {
   const first = shown.from - weeds.startDay;
   const last = shown.to - weeds.startDay;
   const today = shown.today - weeds.startDay;
   const southern = shown.latitudeDeg < 0;
   return weeds.species.map((one, i) => {
     const kind = species[i]?.species as Species;
-    const year = weedYear(weeds, one, kind, shown.today, southern);
+    const year = years[i] as WeedYear;
     const reached = (shareFrac: number, before: DatedBand | null) => {
       const found = reachedBand(one, year, shareFrac, kind, weeds.startDay, shown.latitudeDeg);
       return found && following(before, found);
@@ -80,11 +89,16 @@ const reachedBand = (
   return day === null || day >= startDay + year.end ? null : band(day, plusMinusDays(kind, shareFrac, latitudeDeg));
 };
 
-/** The waves of the shown days, their dates as far off as the least certain of their main species. */
-export const flushAnswer = (weeds: WeedDays, { species }: Chosen, shown: Shown): Flush[] => {
+/** The waves of the weed year, their dates as far off as the least certain of their main species. */
+export const flushAnswer = (
+  weeds: WeedDays,
+  years: readonly WeedYear[],
+  { species }: Chosen,
+  shown: Shown,
+): Flush[] => {
   const weights = species.map(({ relativeDensity }) => relativeDensity);
   const byId = new Map(species.map(({ species: kind }) => [kind.id, kind]));
-  return flushes(weeds, weights, shown).map((wave) => {
+  return flushes(weeds, weights, years).map((wave) => {
     // The species that make up most of the wave decide how sure its dates are.
     const main = wave.species.filter(({ shareFrac }) => shareFrac >= 0.1).map(({ speciesId }) => byId.get(speciesId));
     const off = (shareFrac: number) =>

@@ -13,7 +13,7 @@ import type { WindowInput } from '../windows/input.ts';
 import { passWindows, windowDays } from '../windows/windows.ts';
 import { type CatalogueCore, type Chosen, chosen } from './catalogue.ts';
 import { cropAnswer, stageOn } from './cropAnswer.ts';
-import { emergenceAnswer, flushAnswer, type Shown, stockOn } from './emergence.ts';
+import { emergenceAnswer, flushAnswer, type Shown, stockOn, weedYears } from './emergence.ts';
 import { outlookNotes } from './notes.ts';
 import { madePasses, soilPasses, weedPasses } from './passes.ts';
 import { plantingsOf } from './plantings.ts';
@@ -76,6 +76,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     lastDay: today + field.horizonDays,
   };
   const days = windowDays(windowInput);
+  const years = weedYears(weeds, known, shown);
   const told = crops.map((crop) => cropAnswer(crop, shown));
   const isPlanted = field.planting !== undefined;
 
@@ -84,8 +85,8 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     today: field.today,
     notes: outlookNotes({ field, input: windowInput, findings, windows: days, passes }),
     soil: soilAnswer(soil, weather, constants, shown),
-    emergence: emergenceAnswer(weeds, known, shown),
-    flushes: flushAnswer(weeds, known, shown),
+    emergence: emergenceAnswer(weeds, years, known, shown),
+    flushes: flushAnswer(weeds, years, known, shown),
     crop: isPlanted ? told[0] : null,
     companions: told.slice(isPlanted ? 1 : 0),
     windows: passWindows(days),

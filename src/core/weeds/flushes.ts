@@ -2,14 +2,14 @@ import type { DayNumber } from '../base/day.ts';
 import { clamp } from '../base/numbers.ts';
 import type { SpeciesDays, WeedDays } from './days.ts';
 import { type Wave, waves } from './waves.ts';
-import { sentUpFrac } from './weedYear.ts';
+import type { WeedYear } from './weedYear.ts';
 
 /** A wave of seedlings, as day numbers; the bands around them are the outlook's. */
 export type FlushDays = {
   readonly startDay: DayNumber;
   readonly peakDay: DayNumber;
   readonly endDay: DayNumber;
-  /** Share of what the days asked for send up in all, all species by weight; what is known of it where the wave goes on. */
+  /** Share of what the weed year sends up in all, all species by weight; what is known of it where the wave goes on. */
   readonly shareFrac: number;
   /** The wave still runs where the weather ends: its peak may come later, and it will hold more. */
   readonly goesOn: boolean;
@@ -23,19 +23,30 @@ export type FlushDays = {
 
 const NEAR_MOST = 0.8;
 
-/** What comes up from the morning of index `from` to the evening of `to`. */
-const risen = (one: SpeciesDays, from: number, to: number): number =>
-  one.potentialFrac[to + 1] - one.potentialFrac[from];
+/** Of the year of a species, what counts here. */
+type Year = Pick<WeedYear, 'first' | 'end' | 'totalFrac'>;
+
+/** The levels between which a cumulative column of seedlings rises in a wave, as far as it lies in their year. */
+const levels = ({ potentialFrac }: SpeciesDays, { first, end }: Year, { from, to }: Pick<Wave, 'from' | 'to'>) => {
+  const low = potentialFrac[Math.min(Math.max(from, first), end)];
+  return { low, high: Math.max(low, potentialFrac[Math.min(to + 1, end)]) };
+};
+
+/** What comes up in the days of a wave. */
+const risen = (one: SpeciesDays, year: Year, wave: Pick<Wave, 'from' | 'to'>): number => {
+  const { low, high } = levels(one, year, wave);
+  return high - low;
+};
 
 /**
  * White threads on the morning of `i` that come up within a wave. Cohorts come up in the order they germinate, so these
  * are the part of the cumulative curve between the wave's ends that has germinated and is not yet up. A wave that goes on
  * has no second end.
  */
-const threadsOf = (one: SpeciesDays, wave: Wave, goesOn: boolean, i: number): number => {
-  const first = one.potentialFrac[wave.from];
-  const last = goesOn ? Number.POSITIVE_INFINITY : one.potentialFrac[wave.to + 1];
-  return clamp(one.germinatedFrac[i], first, last) - clamp(one.potentialFrac[i], first, last);
+const threadsOf = (one: SpeciesDays, year: Year, wave: Wave, goesOn: boolean, i: number): number => {
+  const { low, high } = levels(one, year, wave);
+  const last = goesOn && wave.to < year.end ? Number.POSITIVE_INFINITY : high;
+  return clamp(one.germinatedFrac[i], low, last) - clamp(one.potentialFrac[i], low, last);
 };
 
 /** First, highest and last morning around the highest stock of white threads of a wave. */
@@ -50,32 +61,28 @@ const whiteThreadDays = (stock: Float64Array): { from: number; peak: number; to:
 };
 
 /**
- * The waves of seedlings of a field over a range of days: all species together, each by its weight, as they would come
+ * The waves of seedlings of a field in the weed years of its species: all together, each by its weight, as they would come
  * up if no pass killed a white thread. Species shares under 1 % are left out.
  * @param weights relative densities, in the order of `weeds.species`
- * @param range first and last day; usually one weed year
+ * @param years in that order, as `weedYear` gives them
  */
-export const flushes = (
-  weeds: WeedDays,
-  weights: readonly number[],
-  range: { readonly from: DayNumber; readonly to: DayNumber },
-): FlushDays[] => {
+export const flushes = (weeds: WeedDays, weights: readonly number[], years: readonly Year[]): FlushDays[] => {
   const allWeights = weights.reduce((a, b) => a + b, 0);
-  const first = Math.max(0, range.from - weeds.startDay);
+  const first = Math.min(...years.map((year) => year.first));
   // A day's seedlings are known on the next morning, so the last day of a series has none.
-  const last = Math.min(weeds.days - 2, range.to - weeds.startDay);
+  const last = Math.max(...years.map(({ end }) => end)) - 1;
   if (last < first) return [];
-  const weighted = (value: (one: SpeciesDays) => number): number =>
-    weeds.species.reduce((sum, one, s) => sum + ((weights[s] ?? 0) / allWeights) * value(one), 0);
+  const weighted = (value: (one: SpeciesDays, year: Year) => number): number =>
+    weeds.species.reduce((sum, one, s) => sum + ((weights[s] ?? 0) / allWeights) * value(one, years[s]), 0);
   const rate = Float64Array.from({ length: last - first + 1 }, (_, k) =>
-    weighted((one) => risen(one, first + k, first + k)),
+    weighted((one, year) => risen(one, year, { from: first + k, to: first + k })),
   );
-  const total = weighted((one) => sentUpFrac(one, first, last + 1));
+  const total = weighted((_, { totalFrac }) => totalFrac);
   return waves(rate).map((found): FlushDays => {
     const wave = { ...found, from: found.from + first, peak: found.peak + first, to: found.to + first };
     const goesOn = wave.to === weeds.days - 2;
-    const threadsOn = (i: number): number => weighted((one) => threadsOf(one, wave, goesOn, i));
-    const share = weighted((one) => risen(one, wave.from, wave.to));
+    const threadsOn = (i: number): number => weighted((one, year) => threadsOf(one, year, wave, goesOn, i));
+    const share = weighted((one, year) => risen(one, year, wave));
     // Its white threads may be older than its first seedling by weeks, in the cold by months.
     let oldest = wave.from;
     while (oldest > 0 && threadsOn(oldest) > 0) oldest--;
@@ -84,7 +91,7 @@ export const flushes = (
     const species = weeds.species
       .map((one, s) => ({
         speciesId: one.speciesId,
-        shareFrac: ((weights[s] ?? 0) / allWeights) * (risen(one, wave.from, wave.to) / share),
+        shareFrac: ((weights[s] ?? 0) / allWeights) * (risen(one, years[s], wave) / share),
       }))
       .filter((one) => one.shareFrac >= 0.01)
       .sort((a, b) => b.shareFrac - a.shareFrac);

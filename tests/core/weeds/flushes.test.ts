@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
+import type { WeedDays } from '../../../src/core/weeds/days.ts';
 import { flushes } from '../../../src/core/weeds/flushes.ts';
 import { reachedDay } from '../../../src/core/weeds/reached.ts';
 import { waves } from '../../../src/core/weeds/waves.ts';
 import { weedDays } from '../../../src/core/weeds/weeds.ts';
+import { sentUpFrac } from '../../../src/core/weeds/weedYear.ts';
 import { annual, syntheticSoil, syntheticWeather, winterAnnual } from './synthetic.ts';
 
 /** Bell curves on a year: [day of the peak, width in days, share]. */
@@ -67,7 +69,10 @@ describe('waves', () => {
 describe('flushes', () => {
   const START = dayNumber('2021-01-01');
   const weeds = weedDays(syntheticSoil(START, 365), syntheticWeather(START, 365), [annual, winterAnnual], [], false);
-  const year = { from: START, to: START + 364 };
+  /** The whole series as the year of every species. */
+  const series = ({ species, days }: WeedDays) =>
+    species.map((one) => ({ first: 0, end: days - 1, totalFrac: sentUpFrac(one, 0, days - 1) }));
+  const year = series(weeds);
 
   it('shares of all flushes make up the year; species of a flush add up to 1, less what is left out', () => {
     const found = flushes(weeds, [1, 1], year);
@@ -110,7 +115,7 @@ describe('flushes', () => {
     const from = reachedDay(weeds.species[0]?.germinatedFrac as Float64Array, START, 0.4, 0) as number;
     const dry = (day: number) => day >= from && day < from + 14;
     const parted = weedDays(syntheticSoil(START, 365, { dry }), syntheticWeather(START, 365), [annual], [], false);
-    const found = flushes(parted, [1], year);
+    const found = flushes(parted, [1], series(parted));
     expect(found.map((flush) => flush.shareFrac.toFixed(1))).toEqual(['0.4', '0.6']);
     expect(found[1]?.whiteThreadFromDay).toBeGreaterThan(from + 13);
     expect(found[1]?.startDay).toBeGreaterThan(from + 13);
@@ -121,15 +126,34 @@ describe('flushes', () => {
     expect(whole?.goesOn).toBe(false);
     const days = (whole?.whiteThreadPeakDay ?? 0) - START + 2;
     const cut = weedDays(syntheticSoil(START, days), syntheticWeather(START, days), [annual], [], false);
-    const [running] = flushes(cut, [1], year);
+    const [running] = flushes(cut, [1], series(cut));
     expect(running?.goesOn).toBe(true);
     expect(running?.shareFrac).toBeLessThan(0.8 * (whole?.shareFrac ?? 0));
     // Its white threads are all those that there are, though most come up later.
     expect(running?.whiteThreadPeakDay).toBe(whole?.whiteThreadPeakDay);
   });
 
-  it('nothing outside the series', () => {
-    expect(flushes(weeds, [1, 1], { from: START + 400, to: START + 500 })).toEqual([]);
+  it('each species is counted in its own year: of a longer series no other year counts', () => {
+    const [summer, winter] = year;
+    const long = weedDays(syntheticSoil(START - 300, 900), syntheticWeather(START - 300, 900), [annual], [], false);
+    const within = { first: 300, end: 664, totalFrac: 1 };
+    const dates = (found: ReturnType<typeof flushes>) =>
+      found.map(({ startDay, peakDay, endDay }) => [startDay, peakDay, endDay]);
+    expect(dates(flushes(long, [1], [within]))).toEqual(dates(flushes(weeds, [1, 0], year)));
+    const spring = { ...winter, end: 200 };
+    const found = flushes(weeds, [1, 1], [summer, spring] as typeof year);
+    expect(found.every(({ startDay }) => startDay < START + 200)).toBe(true);
+    expect(flushes(weeds, [1, 1], year).some(({ startDay }) => startDay > START + 200)).toBe(true);
+  });
+
+  it('nothing where a year holds no day', () => {
+    expect(
+      flushes(
+        weeds,
+        [1, 1],
+        [364, 364].map((at) => ({ first: at, end: at, totalFrac: 1 })),
+      ),
+    ).toEqual([]);
   });
 });
 
