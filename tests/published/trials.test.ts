@@ -55,6 +55,11 @@ const kill = (id: string, stage: WeedStage, conditions = goodConditions, species
   killFrac(tool(id).kill, species, stage, conditions);
 const wet = { ...goodConditions, wetBefore: true, rainNextDayMm: 9 };
 
+it('in the field of the trials weeds come up 12 days after planting on average', () => {
+  const one = weedDays(soil, weather, [weed], [], false).species[0] as SpeciesDays;
+  expect(one.potentialFrac.reduce((sum, value) => sum + (1 - value), -0.5)).toBeCloseTo(12, 1);
+});
+
 describe('rotary hoe in soybean (Lovely, Weber & Staniforth 1958, weed dry weight)', () => {
   // The source prints no days. Timely: threads and cotyledons, three times. Untimely: once most weeds have two leaves, and
   // a week later. Much turns on that choice: on days 12 and 20 it would be 57 %.

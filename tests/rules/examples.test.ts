@@ -21,7 +21,14 @@ const scenery = (): Record<string, unknown> => {
     fieldCorn: crops.find(({ id }) => id === 'field-corn'),
     lambsquarters: species.find(({ id }) => id === 'common-lambsquarters'),
     hoe: tools.find(({ id }) => id === 'rotary-hoe')?.kill,
-    dry: { wetBefore: false, rainNextDayMm: 0, rainSecondDayMm: 0, residueCoverFrac: 0, crusted: false },
+    dry: {
+      wetBefore: false,
+      rainNextDayMm: 0,
+      rainSecondDayMm: 0,
+      residueCoverFrac: 0,
+      crusted: false,
+      dryingFactor: 1,
+    },
     w: { value: 1, unit: 'C d', basis: 'default', note: 'a wrapper' },
   };
 };

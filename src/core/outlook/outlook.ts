@@ -44,7 +44,7 @@ const fieldDays = (field: FieldRequest, known: Chosen) => {
     days: cropDays(crop, planting, soil, weather, southern),
   }));
   const kinds = known.species.map(({ species }) => species);
-  const kills = weedPasses(passes, weather, soil, constants, ground.residueCoverFrac);
+  const kills = weedPasses(passes, site, weather, soil, constants, ground.residueCoverFrac);
   const weeds = weedDays(soil, weather, kinds, kills, southern);
   return { weather, findings, shown, passes, soil, constants, crops, weeds };
 };
@@ -103,8 +103,8 @@ export type Morning = {
 };
 
 /**
- * A field on several mornings of one season, from one run up to `input.today`: the model only looks back, so what comes
- * after a morning does not change it.
+ * A field on several mornings of one season, from one run up to `input.today`. The model looks back, but for a pass, whose
+ * kill the weather of the two days after it decides: a later run may tell those mornings anew.
  * @param dates days of the weather, none after `input.today`
  * @throws WhitethreadError with every problem found
  */

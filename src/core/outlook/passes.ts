@@ -1,9 +1,11 @@
 import { type DayNumber, dayNumber } from '../base/day.ts';
 import type { SoilDays, SoilPass } from '../soil/days.ts';
 import type { SoilConstants } from '../soil/texture.ts';
+import type { Site } from '../weather/schema.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import type { WeedPass } from '../weeds/days.ts';
 import { passConditions } from '../windows/conditions.ts';
+import { dryingOn } from '../windows/drying.ts';
 import type { Implement } from '../windows/schema.ts';
 import { type Chosen, SEEDBED_IMPLEMENT } from './catalogue.ts';
 import type { FieldRequest } from './schema.ts';
@@ -28,6 +30,7 @@ export const soilPasses = (passes: readonly MadePass[]): SoilPass[] =>
 /** What they do to the weeds, under the soil and weather they met. Passes outside the series are left out. */
 export const weedPasses = (
   passes: readonly MadePass[],
+  site: Site,
   weather: WeatherDays,
   soil: SoilDays,
   constants: SoilConstants,
@@ -35,9 +38,13 @@ export const weedPasses = (
 ): WeedPass[] =>
   passes
     .filter(({ day }) => day >= weather.startDay && day < weather.startDay + weather.days)
-    .map(({ day, implement }) => ({
-      day,
-      kill: implement.kill,
-      conditions: passConditions(weather, soil, constants, residueCoverFrac, day - weather.startDay),
-      stirsGroundFrac: implement.loosensGroundFrac,
-    }));
+    .map(({ day, implement }) => {
+      const index = day - weather.startDay;
+      const drying = dryingOn(site, weather, index);
+      return {
+        day,
+        kill: implement.kill,
+        conditions: passConditions(weather, soil, constants, residueCoverFrac, index, drying),
+        stirsGroundFrac: implement.loosensGroundFrac,
+      };
+    });

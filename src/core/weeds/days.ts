@@ -8,6 +8,8 @@ export type PassConditions = {
   readonly rainSecondDayMm: number;
   readonly residueCoverFrac: number;
   readonly crusted: boolean;
+  /** What the drying of the day and the next leaves of the kill by uprooting, 0 to 1; 1 where it dries well. */
+  readonly dryingFactor: number;
 };
 
 /** What a pass does to the weeds: when, how deep, which kill, under which conditions, and whether it stirs the ground. */

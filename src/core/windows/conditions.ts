@@ -14,6 +14,7 @@ const rainOn = (weather: WeatherDays, index: number): number => (index < weather
 /**
  * The state of the field at a pass on day `index`, as far as it changes the kill. Rain beyond the weather counts as none.
  * @param soil,weather the same days
+ * @param dryingFactor of that day, as `dryingOn` tells it
  */
 export const passConditions = (
   weather: WeatherDays,
@@ -21,6 +22,7 @@ export const passConditions = (
   constants: SoilConstants,
   residueCoverFrac: number,
   index: number,
+  dryingFactor: number,
 ): PassConditions => {
   const morning = morningIndex(index);
   return {
@@ -29,5 +31,6 @@ export const passConditions = (
     rainSecondDayMm: rainOn(weather, index + 2),
     residueCoverFrac,
     crusted: soil.crusted[morning] === 1,
+    dryingFactor,
   };
 };

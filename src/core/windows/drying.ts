@@ -1,4 +1,8 @@
 import { interpolated } from '../base/numbers.ts';
+import type { Site } from '../weather/schema.ts';
+import type { WeatherDays } from '../weather/series.ts';
+import { noSky, readSky, type Sky } from './hours.ts';
+import { sunDays } from './sun.ts';
 
 /** Solar hours that dry uprooted weeds, and the deficit below which they do not, kPa. */
 const FROM_HOUR = 10;
@@ -26,3 +30,18 @@ export const dryingFactor = (twoDaysKPaH: number): number =>
     ],
     twoDaysKPaH,
   );
+
+/** The same of two days that were read. */
+export const skiesFactor = (sky: Sky, next: Sky): number =>
+  dryingFactor(dryingKPaH(sky.deficitKPa) + dryingKPaH(next.deficitKPa));
+
+/** The same of the day `index` of a series. The last day dries like itself once more. */
+export const dryingOn = (site: Site, weather: WeatherDays, index: number): number => {
+  const suns = sunDays(site, weather.startDay + index, 2);
+  const skies = suns.map((sun, ahead) => {
+    const sky = noSky();
+    readSky(sky, sun, weather, Math.min(index + ahead, weather.days - 1));
+    return sky;
+  });
+  return skiesFactor(skies[0], skies[1]);
+};

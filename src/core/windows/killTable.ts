@@ -1,45 +1,54 @@
 import type { PassConditions } from '../weeds/days.ts';
-import { killFrac, UNDOING_RAIN_MM } from '../weeds/kill.ts';
+import { killParts, uprootingFactor } from '../weeds/kill.ts';
 import { type KillProfile, type Species, weedStages } from '../weeds/schema.ts';
 import { STAGES } from '../weeds/stages.ts';
 
+/** Low, mean and high of what is uprooted, then of what is buried. */
+const PARTS = 6;
+
 /**
- * Kills of one implement in one field, worked out when first asked for. `killFrac` tells 16 classes of conditions apart
- * on a field, so a year asks it a few hundred times and not for every day, species and stage.
+ * Kills of one implement in one field on a good day, worked out when first asked for: of a field's ground only its crust
+ * changes, so a year asks `killParts` a hundred times and not for every day, species and stage.
  */
 export type KillTable = {
   readonly profile: KillProfile;
-  /** By class of conditions; species by species, stage by stage: low, mean, high. NaN where not yet asked. */
-  readonly byClass: (Float64Array | undefined)[];
+  /** Without and with a crust; species by species, stage by stage, `PARTS` values. NaN where not yet asked. */
+  readonly parts: readonly [Float64Array, Float64Array];
 };
 
-/** The table of one implement, nothing worked out yet. */
-export const killTable = (profile: KillProfile): KillTable => ({ profile, byClass: new Array(16) });
-
-const conditionClass = (at: PassConditions): number =>
-  (at.wetBefore ? 1 : 0) +
-  (at.rainNextDayMm >= UNDOING_RAIN_MM ? 2 : 0) +
-  (at.rainSecondDayMm >= UNDOING_RAIN_MM ? 4 : 0) +
-  (at.crusted ? 8 : 0);
-
-/** The kills under these conditions, as far as they were asked for. */
-export const killsUnder = ({ byClass }: KillTable, conditions: PassConditions, species: number): Float64Array => {
-  const at = conditionClass(conditions);
-  byClass[at] ??= new Float64Array(species * STAGES * 3).fill(Number.NaN);
-  return byClass[at];
+/** The table of one implement, nothing worked out yet. @param species how many are expected */
+export const killTable = (profile: KillProfile, species: number): KillTable => {
+  const unknown = () => new Float64Array(species * STAGES * PARTS).fill(Number.NaN);
+  return { profile, parts: [unknown(), unknown()] };
 };
 
-/** Works out the kill of one species and stage and writes it to `kills` from index `at` on. */
-export const fillKill = (
+const fill = (parts: Float64Array, at: number, table: KillTable, kind: Species, stage: number, on: PassConditions) => {
+  const { uprooted, buried } = killParts(table.profile, kind, weedStages[stage], on);
+  parts.set([uprooted.low, uprooted.mean, uprooted.high, buried.low, buried.mean, buried.high], at);
+};
+
+/** Kills under the conditions of one day. */
+export type DayKills = { readonly parts: Float64Array; readonly factor: number };
+
+/** What the table holds for a day. */
+export const killsOn = ({ profile, parts }: KillTable, conditions: PassConditions): DayKills => ({
+  parts: parts[conditions.crusted ? 1 : 0],
+  factor: uprootingFactor(profile, conditions),
+});
+
+/** Writes low, mean and high of one species and stage on a day to `kills` from index `at` on, its place in `Living`. */
+export const readKill = (
   kills: Float64Array,
   at: number,
-  profile: KillProfile,
-  species: Species,
+  table: KillTable,
+  { parts, factor }: DayKills,
+  kind: Species,
   stage: number,
   conditions: PassConditions,
 ): void => {
-  const kill = killFrac(profile, species, weedStages[stage], conditions);
-  kills[at] = kill.low;
-  kills[at + 1] = kill.mean;
-  kills[at + 2] = kill.high;
+  const from = 2 * at;
+  if (Number.isNaN(parts[from])) fill(parts, from, table, kind, stage, conditions);
+  kills[at] = parts[from + 3] + factor * parts[from];
+  kills[at + 1] = parts[from + 4] + factor * parts[from + 1];
+  kills[at + 2] = parts[from + 5] + factor * parts[from + 2];
 };

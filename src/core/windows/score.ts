@@ -15,8 +15,6 @@ const standPoints = (lostFrac: number, forgivenFrac: number): number =>
 export type PassWorth = {
   /** Share of the weed year's seedlings that it kills, weighted by harm. */
   readonly killedFrac: number;
-  /** Share of that kill which the drying of the two days leaves. */
-  readonly dryingFactor: number;
   /** Stand lost by earlier passes, and by this one, of what stood before it. */
   readonly lostBeforeFrac: number;
   readonly standLossFrac: number;
@@ -24,7 +22,7 @@ export type PassWorth = {
 };
 
 /**
- * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed x drying, less 0.4 for each point
+ * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed, less 0.4 for each point
  * of stand beyond what is forgiven over the season, over 39. It ranks the days and implements of one field; it is no
  * forecast of yield.
  */
@@ -32,7 +30,7 @@ export const score = (worth: PassWorth): number => {
   const after = 1 - (1 - worth.lostBeforeFrac) * (1 - worth.standLossFrac);
   const cost =
     standPoints(after, worth.forgivenStandLossFrac) - standPoints(worth.lostBeforeFrac, worth.forgivenStandLossFrac);
-  const saved = WEEDY_LOSS_POINTS * worth.killedFrac * worth.dryingFactor - cost;
+  const saved = WEEDY_LOSS_POINTS * worth.killedFrac - cost;
   return clamp((100 * saved) / WEEDY_LOSS_POINTS, 0, 100);
 };
 

@@ -1,6 +1,7 @@
 import type { PassConditions } from '../weeds/days.ts';
 import type { KillProfile, Species } from '../weeds/schema.ts';
-import { fillKill, type KillTable, killsUnder } from './killTable.ts';
+import { STAGES } from '../weeds/stages.ts';
+import { type KillTable, killsOn, readKill } from './killTable.ts';
 import type { Living } from './living.ts';
 
 /** A species that is expected, with its density relative to the others. */
@@ -26,17 +27,17 @@ export type Reach = {
   mean: number;
   high: number;
   /** Low, mean, high of each entry of `Living`, from its `killAt` on. */
-  kills: Float64Array;
+  readonly kills: Float64Array;
 };
 
-/** A place for `readReach` to write to, nothing reached yet. */
-export const noReach = (): Reach => ({
+/** A place for `readReach` to write to, nothing reached yet. @param species how many are expected */
+export const noReach = (species: number): Reach => ({
   aliveFrac: 0,
   youngFrac: 0,
   low: 0,
   mean: 0,
   high: 0,
-  kills: new Float64Array(0),
+  kills: new Float64Array(species * STAGES * 3),
 });
 
 /** Fills `reach` with what a pass kills of what lives. */
@@ -47,7 +48,8 @@ export const readReach = (
   expected: readonly WeightedSpecies[],
   living: Living,
 ): void => {
-  const kills = killsUnder(table, conditions, expected.length);
+  const { kills } = reach;
+  const today = killsOn(table, conditions);
   let alive = 0;
   let young = 0;
   let low = 0;
@@ -55,8 +57,7 @@ export const readReach = (
   let high = 0;
   for (let n = 0; n < living.count; n++) {
     const at = living.killAt[n];
-    if (Number.isNaN(kills[at]))
-      fillKill(kills, at, table.profile, expected[living.species[n]].species, living.stage[n], conditions);
+    readKill(kills, at, table, today, expected[living.species[n]].species, living.stage[n], conditions);
     const weighted = living.weightedFrac[n];
     alive += weighted;
     if (living.stage[n] < 2) young += weighted;
@@ -64,7 +65,6 @@ export const readReach = (
     mean += weighted * kills[at + 1];
     high += weighted * kills[at + 2];
   }
-  reach.kills = kills;
   reach.aliveFrac = alive;
   reach.youngFrac = young;
   reach.low = low;

@@ -36,7 +36,6 @@ export type Today = {
   readonly sky: Sky;
   readonly living: Living;
   readonly conditions: PassConditions;
-  readonly dryingFactor: number;
   /** Of each crop. */
   readonly lostBeforeFrac: readonly number[];
 };
@@ -71,7 +70,7 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
     byStage,
     bySpecies,
     standLossFrac: sixDigits(Math.max(0, ...lossFrac)),
-    score: open ? sixDigits(scoreOf(run, today, tool, lossFrac)) : 0,
+    score: open ? sixDigits(scoreOf(run, today, lossFrac)) : 0,
     wait: null,
     weatherOrigin: dayOrigins[Math.max(weather.origin[index], weather.origin[Math.min(index + 1, weather.days - 1)])],
     hazards: tool.hazards,
@@ -79,19 +78,17 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
 };
 
 /** Without a crop, by the weeds alone; with several, by the one that it costs most. */
-const scoreOf = ({ input, reach }: Run, today: Today, tool: Implement, lossFrac: readonly number[]): number => {
+const scoreOf = ({ input, reach }: Run, today: Today, lossFrac: readonly number[]): number => {
   const killedFrac = reach.mean;
-  const dryingFactor = tool.loosensGroundFrac > 0 ? today.dryingFactor : 1;
   const worths = input.crops.map(({ crop: { forgivenStandLossFrac } }, k) =>
     score({
       killedFrac,
-      dryingFactor,
       lostBeforeFrac: today.lostBeforeFrac[k],
       standLossFrac: lossFrac[k],
       forgivenStandLossFrac,
     }),
   );
-  return worths.length > 0 ? Math.min(...worths) : score({ killedFrac, dryingFactor, ...noStand });
+  return worths.length > 0 ? Math.min(...worths) : score({ killedFrac, ...noStand });
 };
 
 /** Its stems are turgid in the morning, and snap. */

@@ -1,6 +1,6 @@
 import { isoDate } from '../base/day.ts';
 import { passConditions } from './conditions.ts';
-import { dryingFactor, dryingKPaH } from './drying.ts';
+import { skiesFactor } from './drying.ts';
 import { noSky, readSky } from './hours.ts';
 import type { WindowInput } from './input.ts';
 import { killTable } from './killTable.ts';
@@ -26,14 +26,14 @@ export const windowDays = (input: WindowInput): WindowDay[] => {
   const suns = sunDays(input.site, weather.startDay + first, last - first + 2);
   const species = input.species.map((weighted) => weighted.species);
   const weights = harmWeights(input.species);
-  const tables = tools.map((tool) => killTable(tool.kill));
+  const tables = tools.map((tool) => killTable(tool.kill, species.length));
   const living = noLiving(species.length);
   const run: Run = {
     input,
     tallestCm: tools.some((tool) => tool.needs.leastHeightGapCm !== null)
       ? tallestWeedCm(input.weeds, species, weather)
       : null,
-    reach: noReach(),
+    reach: noReach(species.length),
   };
   let sky = noSky();
   let tomorrow = noSky();
@@ -50,8 +50,14 @@ export const windowDays = (input: WindowInput): WindowDay[] => {
       living,
       date: isoDate(weather.startDay + index),
       sky,
-      conditions: passConditions(weather, input.soil, input.constants, input.residueCoverFrac, index),
-      dryingFactor: dryingFactor(dryingKPaH(sky.deficitKPa) + dryingKPaH(next.deficitKPa)),
+      conditions: passConditions(
+        weather,
+        input.soil,
+        input.constants,
+        input.residueCoverFrac,
+        index,
+        skiesFactor(sky, next),
+      ),
       lostBeforeFrac: input.crops.map((crop) => standLostBefore(input, crop, index)),
     };
     tools.forEach((tool, k) => {

@@ -39,6 +39,14 @@ describe('killFrac', () => {
     expect(mean(hoe, { wetBefore: true, rainNextDayMm: 9, rainSecondDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
   });
 
+  it('poor drying leaves half of what is uprooted, as rain does on top of rain, down to the floor (default of judgement)', () => {
+    expect(mean(hoe, { dryingFactor: 0.5 })).toBeCloseTo(0.4, 12);
+    expect(mean(hoe, { dryingFactor: 0.5, wetBefore: true })).toBeCloseTo(0.8 * 0.18, 12);
+    expect(mean(hoe, { dryingFactor: 0.5, wetBefore: true, rainNextDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
+    expect(mean({ ...hoe, zones: [{ ...zone, buries: true }] }, { dryingFactor: 0.5 })).toBeCloseTo(0.8, 12);
+    expect(mean({ ...hoe, wetFloorFactor: 1 }, { dryingFactor: 0.5 })).toBeCloseTo(0.8, 12);
+  });
+
   it('a zone that buries does not mind the wet (Merfield 2018)', () => {
     const buries = { ...hoe, zones: [{ ...zone, buries: true }] };
     expect(mean(buries, { wetBefore: true, rainNextDayMm: 20 })).toBeCloseTo(0.8, 12);

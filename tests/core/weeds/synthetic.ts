@@ -144,6 +144,7 @@ export const goodConditions = {
   rainSecondDayMm: 0,
   residueCoverFrac: 0,
   crusted: false,
+  dryingFactor: 1,
 };
 
 export const passOf = (day: number, kill: KillProfile, stirsGroundFrac = 0): WeedPass => ({

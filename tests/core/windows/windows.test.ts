@@ -1,4 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { killFrac } from '../../../src/core/weeds/kill.ts';
+import { passConditions } from '../../../src/core/windows/conditions.ts';
+import { dryingOn } from '../../../src/core/windows/drying.ts';
 import { windowDay as windowDaySchema } from '../../../src/core/windows/schema.ts';
 import { passWindows, windowDays } from '../../../src/core/windows/windows.ts';
 import {
@@ -31,6 +34,27 @@ const two = {
 };
 const close = (value: number) => expect.closeTo(value, 9);
 const mean = (value: number) => expect.objectContaining({ mean: close(value) });
+
+describe('a cool, damp day', () => {
+  const weather = fineWeather({ tempMaxC: column(16), tempMinC: column(13) });
+  const input = field({ ...two, weather, lastDay: TODAY });
+  const [day] = windowDays(input);
+  const [dry] = windowDays(field({ ...two, lastDay: TODAY }));
+
+  it('halves what a hoe is told to kill, in the score and by stage', () => {
+    expect(day?.open).toBe(true);
+    expect(day?.kill.mean).toBeCloseTo((dry?.kill.mean ?? 0) / 2, 6);
+    expect(day?.score).toBeCloseTo((dry?.score ?? 0) / 2, 6);
+    expect(day?.byStage[0]).toEqual({ stage: 'whiteThread', stockFrac: close(0.3), kill: mean(0.375) });
+  });
+
+  it('and what the pass kills once it is made', () => {
+    const index = TODAY - START;
+    const { soil, constants, site } = input;
+    const met = passConditions(weather, soil, constants, 0, index, dryingOn(site, weather, index));
+    expect(killFrac(hoe().kill, kind({}), 'whiteThread', met).mean).toBeCloseTo(0.375, 9);
+  });
+});
 
 describe('an open day, worked by hand', () => {
   const [day] = windowDays(field({ ...two, lastDay: TODAY + 1 }));
