@@ -18,6 +18,7 @@ import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 import { oddDepth, oddPassDepth, oddRow } from './slipNotes.ts';
 import { classAndMeasured } from './soilNotes.ts';
+import { sowingNote } from './sowingNote.ts';
 import { windUnknown } from './windNotes.ts';
 
 type Note = Outlook['notes'][number];
@@ -169,6 +170,7 @@ export const outlookNotes = ({ field, input, findings, windows, passes }: Noted)
     ...seedbedInCrop(field),
     ...crops.flatMap(oddDepth),
     ...crops.flatMap(restNote),
+    ...crops.flatMap((crop) => sowingNote(crop, windows)),
     ...crops.flatMap(oddRow),
     ...weatherEnds(weather, input.lastDay),
     ...passToday(field),

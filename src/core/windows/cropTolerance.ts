@@ -2,16 +2,13 @@ import type { Tolerance } from '../crop/schema.ts';
 import { tenderAt } from '../crop/stage.ts';
 import { morningIndex } from './conditions.ts';
 import type { FieldCrop, WindowInput } from './input.ts';
-import { passesMade } from './passHistory.ts';
+import { leafMet, passesMade } from './passHistory.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, Implement } from './schema.ts';
 import { toleranceAt } from './tolerance.ts';
 
-/** A crop's column on a morning: that of the evening before, and on the day of sowing its own. */
-const inMorning = (column: Float64Array, index: number): number => {
-  const before = column[morningIndex(index)];
-  return Number.isNaN(before) ? column[index] : before;
-};
+/** A crop's column on a morning: that of the evening before. */
+const inMorning = (column: Float64Array, index: number): number => column[morningIndex(index)];
 
 /** A reason that lies in one crop, which it names. */
 const closedFor = ({ crop }: FieldCrop, ...reason: Parameters<typeof closedBy>): Closed => {
@@ -28,7 +25,7 @@ const closedFor = ({ crop }: FieldCrop, ...reason: Parameters<typeof closedBy>):
 export const addCropReasons = (closed: Closed[], tool: Implement, input: WindowInput, index: number): void => {
   let inGround = 0;
   for (const field of input.crops) {
-    const leaf = field.days.leaf[index];
+    const leaf = leafMet(field, index);
     if (Number.isNaN(leaf)) continue;
     inGround++;
     if (tool.loosensGroundFrac > 0) addTenderReason(closed, field, index);

@@ -1,7 +1,11 @@
 import type { FieldCrop, WindowInput } from './input.ts';
 import { standLossFrac } from './tolerance.ts';
 
-/** Passes of an implement in a crop before a day. One on the day of sowing was made before it. */
+/** Leaf of a crop as a pass on a day meets it: NaN until the day after sowing, since what is done on that day is done before it. */
+export const leafMet = ({ days }: FieldCrop, index: number): number =>
+  days.startDay + index > days.plantedDay ? days.leaf[index] : Number.NaN;
+
+/** Passes of an implement in a crop before a day. */
 export const passesMade = (
   { passes, weather }: WindowInput,
   crop: FieldCrop,
@@ -11,17 +15,17 @@ export const passesMade = (
   const day = weather.startDay + index;
   let made = 0;
   for (const pass of passes)
-    if (pass.implement.id === implement && pass.day > crop.days.plantedDay && pass.day < day) made++;
+    if (pass.implement.id === implement && pass.day < day && !Number.isNaN(leafMet(crop, pass.day - weather.startDay)))
+      made++;
   return made;
 };
 
-/** Share of a crop's stand that the passes before a day cost; one on the day of sowing was made before it. */
+/** Share of a crop's stand that the passes before a day cost. */
 export const standLostBefore = ({ passes, weather }: WindowInput, crop: FieldCrop, index: number): number => {
   let left = 1;
   for (const { implement, day } of passes) {
     const at = day - weather.startDay;
-    if (at >= 0 && at < index && day > crop.days.plantedDay)
-      left *= 1 - standLossFrac(crop.crop, implement, crop.days.leaf[at]);
+    if (at >= 0 && at < index) left *= 1 - standLossFrac(crop.crop, implement, leafMet(crop, at));
   }
   return 1 - left;
 };

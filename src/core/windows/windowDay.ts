@@ -8,6 +8,7 @@ import type { WindowInput } from './input.ts';
 import { killDetail, killOf } from './killDetail.ts';
 import type { KillTable } from './killTable.ts';
 import type { Living } from './living.ts';
+import { leafMet } from './passHistory.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, Implement, WindowDay } from './schema.ts';
 import { score } from './score.ts';
@@ -57,7 +58,7 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
   const alive = reach.aliveFrac;
   const controlFrac = alive > 0 ? reach.mean / alive : 0;
   const lossFrac = open
-    ? input.crops.map(({ crop, days }) => standLossFrac(crop, tool, days.leaf[index], controlFrac))
+    ? input.crops.map((field) => standLossFrac(field.crop, tool, leafMet(field, index), controlFrac))
     : [];
   const { byStage, bySpecies } = open ? killDetail(reach, living, input.species) : { byStage: [], bySpecies: [] };
   return {
@@ -97,7 +98,7 @@ const snapsInMorning = (crop: Crop, implementId: string, leaf: number): boolean 
 
 /** The day's hours for this implement, and a reason when they are too few: heat if without it there were enough, else no hours. */
 const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sky }: Today) => {
-  const afternoonOnly = run.input.crops.some(({ crop, days }) => snapsInMorning(crop, tool.id, days.leaf[index]));
+  const afternoonOnly = run.input.crops.some((field) => snapsInMorning(field.crop, tool.id, leafMet(field, index)));
   const { dewOff, mostTempMaxC } = tool.needs;
   const needs = { dewOff, afternoonOnly, mostTempC: mostTempMaxC };
   const hours = workHours(sky, needs);
