@@ -9,7 +9,16 @@ import { leftFrac, whiteThreadKill } from './windowsText.ts';
 
 const columns = [
   ...['field', 'date', 'implement', 'open', 'from', 'to', 'hours', 'after', 'until'],
-  ...['killLowFrac', 'killMeanFrac', 'killHighFrac', 'whiteThreadKillFrac', 'leftFrac', 'standLossFrac', 'score'],
+  ...[
+    'killLowFrac',
+    'killMeanFrac',
+    'killHighFrac',
+    'whiteThreadKillFrac',
+    'leftFrac',
+    'standLossFrac',
+    'coverLossFrac',
+    'score',
+  ],
   ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin', 'cautions'],
 ] as const;
 type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
@@ -38,6 +47,7 @@ const fieldRows = (
       whiteThreadKillFrac: thread === null ? null : rounded(thread, 3),
       leftFrac: day.open ? rounded(leftFrac(day), 4) : null,
       standLossFrac: rounded(day.standLossFrac, 3),
+      coverLossFrac: rounded(day.coverLossFrac, 3),
       score: rounded(day.score, 1),
       closed: day.closed.map(({ reason }) => reason).join(' '),
       why: day.closed.map((closed) => closedText(closed, units)).join('; '),

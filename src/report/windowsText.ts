@@ -53,7 +53,7 @@ const openCells = (day: ShownWindowDay): string[] => {
     `${percent(mean)} (${Math.round(100 * low)} to ${Math.round(100 * high)})`,
     thread === null ? 'none there' : percent(thread),
     percent(leftFrac(day)),
-    percent(day.standLossFrac),
+    day.coverLossFrac > 0 ? `${percent(day.coverLossFrac)} yield` : percent(day.standLossFrac),
     String(Math.round(day.score)),
   ];
 };

@@ -12,6 +12,7 @@ const day = (date: string, implement: string, change: Partial<ShownWindowDay>): 
   byStage: [],
   bySpecies: [],
   standLossFrac: 0,
+  coverLossFrac: 0,
   score: 10,
   wait: null,
   weatherOrigin: 'forecast',

@@ -23,7 +23,7 @@ export const tolerance = z.strictObject({
   standLossFrac: frac(),
   /**
    * For a harrow that covers the crop with soil: weed control W and covered crop C go together, 1 - W = (1 - C)^selectivity,
-   * and the yield falls in proportion to C. Where given, `standCostFrac` uses it in place of `standLossFrac`.
+   * and the yield falls in proportion to C. Where given, `toleranceCost` uses it in place of `standLossFrac`.
    */
   covering: z
     .strictObject({

@@ -10,11 +10,25 @@ import type { Tolerance } from './schema.ts';
 export const coveredCropFrac = (weedControlFrac: number, selectivity: number): number =>
   1 - (1 - weedControlFrac) ** (1 / selectivity);
 
+/** What a pass costs a crop: plants, or yield of plants that live on under the soil thrown over them. Shares of 1. */
+export type CropCost = { readonly standFrac: number; readonly yieldFrac: number };
+
+/** A pass that costs nothing. */
+export const noCost: CropCost = { standFrac: 0, yieldFrac: 0 };
+
+/** A pass that costs plants. */
+export const standCost = (standFrac: number): CropCost => ({ standFrac, yieldFrac: 0 });
+
 /**
- * What a pass costs the crop, as share of its stand or, where the crop is only covered, of its yield.
+ * What a pass costs the crop by its entry for the tool: plants, or where the tool covers the crop rather than uproots it the
+ * yield that this costs, which more stand elsewhere does not make up for.
  * @param weedControlFrac share of the weeds that the pass kills
  */
-export const standCostFrac = ({ covering, standLossFrac }: Tolerance, weedControlFrac: number): number =>
+export const toleranceCost = ({ covering, standLossFrac }: Tolerance, weedControlFrac: number): CropCost =>
   covering === undefined
-    ? standLossFrac
-    : (covering.yieldLossAtQuarterCoverFrac * coveredCropFrac(weedControlFrac, covering.selectivity)) / 0.25;
+    ? standCost(standLossFrac)
+    : {
+        standFrac: 0,
+        yieldFrac:
+          (covering.yieldLossAtQuarterCoverFrac * coveredCropFrac(weedControlFrac, covering.selectivity)) / 0.25,
+      };

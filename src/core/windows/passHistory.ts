@@ -1,5 +1,5 @@
 import type { FieldCrop, WindowInput } from './input.ts';
-import { standLossFrac } from './tolerance.ts';
+import { passCost } from './tolerance.ts';
 
 /** Leaf of a crop as a pass on a day meets it: NaN until the day after sowing, since what is done on that day is done before it. */
 export const leafMet = ({ days }: FieldCrop, index: number): number =>
@@ -20,12 +20,12 @@ export const passesMade = (
   return made;
 };
 
-/** Share of a crop's stand that the passes before a day cost. */
+/** Share of a crop's stand that the passes before a day cost. How much they killed says only what covering cost the yield. */
 export const standLostBefore = ({ passes, weather }: WindowInput, crop: FieldCrop, index: number): number => {
   let left = 1;
   for (const { implement, day } of passes) {
     const at = day - weather.startDay;
-    if (at >= 0 && at < index) left *= 1 - standLossFrac(crop.crop, implement, leafMet(crop, at));
+    if (at >= 0 && at < index) left *= 1 - passCost(crop.crop, implement, leafMet(crop, at), 0).standFrac;
   }
   return 1 - left;
 };

@@ -164,8 +164,10 @@ export const windowDay = z.strictObject({
   bySpecies: z.array(
     z.strictObject({ species: slug(), kill: killRange, leftFrac: z.number().min(0).meta({ unit: '1' }) }),
   ),
-  /** Of the crop that loses most, where several stand. */
+  /** Share of the plants that the pass costs; of the crop that loses most, where several stand. */
   standLossFrac: frac(),
+  /** Share of the yield that a harrow costs by covering a crop that lives on; of the crop that loses most. */
+  coverLossFrac: frac(),
   /** 0 to 100; ranks days and implements of one field. 0 on a closed day. */
   score: z.number().min(0).max(100).meta({ unit: '1' }),
   /** What waiting one day changes; null on the last day asked for. */

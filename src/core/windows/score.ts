@@ -1,4 +1,5 @@
 import { clamp } from '../base/numbers.ts';
+import type { CropCost } from '../crop/standCost.ts';
 
 /** Yield that weeds take when nothing is done, per cent. Source: Lovely, Weber & Staniforth 1958, weedy soybean yields 61 %. */
 const WEEDY_LOSS_POINTS = 39;
@@ -15,22 +16,23 @@ const standPoints = (lostFrac: number, forgivenFrac: number): number =>
 export type PassWorth = {
   /** Share of the weed year's seedlings that it kills, weighted by harm. */
   readonly killedFrac: number;
-  /** Stand lost by earlier passes, and by this one, of what stood before it. */
+  /** Stand lost by earlier passes. */
   readonly lostBeforeFrac: number;
-  readonly standLossFrac: number;
+  /** Of this one, of what stood before it. */
+  readonly cost: CropCost;
   readonly forgivenStandLossFrac: number;
 };
 
 /**
  * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed, less 0.4 for each point
- * of stand beyond what is forgiven over the season, over 39. It ranks the days and implements of one field; it is no
+ * of stand beyond what is forgiven over the season and the yield that covering costs, over 39. It ranks the days and implements of one field; it is no
  * forecast of yield.
  */
 export const score = (worth: PassWorth): number => {
-  const after = 1 - (1 - worth.lostBeforeFrac) * (1 - worth.standLossFrac);
-  const cost =
-    standPoints(after, worth.forgivenStandLossFrac) - standPoints(worth.lostBeforeFrac, worth.forgivenStandLossFrac);
-  const saved = WEEDY_LOSS_POINTS * worth.killedFrac - cost;
+  const { cost, lostBeforeFrac, forgivenStandLossFrac } = worth;
+  const after = 1 - (1 - lostBeforeFrac) * (1 - cost.standFrac);
+  const stand = standPoints(after, forgivenStandLossFrac) - standPoints(lostBeforeFrac, forgivenStandLossFrac);
+  const saved = WEEDY_LOSS_POINTS * worth.killedFrac - stand - 100 * cost.yieldFrac;
   return clamp((100 * saved) / WEEDY_LOSS_POINTS, 0, 100);
 };
 

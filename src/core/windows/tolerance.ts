@@ -1,6 +1,6 @@
 import type { Crop, Tolerance } from '../crop/schema.ts';
 import { tenderAt } from '../crop/stage.ts';
-import { standCostFrac } from '../crop/standCost.ts';
+import { type CropCost, noCost, standCost, toleranceCost } from '../crop/standCost.ts';
 import type { Implement } from './schema.ts';
 
 /** Stand lost by a hoe at a tender stage. Default: sources say "severe", no number; 15 to 40 %. */
@@ -24,22 +24,20 @@ const distance = ({ fromLeaf, toLeaf }: Tolerance, leaf: number): number =>
   leaf < fromLeaf ? fromLeaf - leaf : leaf > toLeaf ? 1000 + leaf - toLeaf : 0;
 
 /**
- * Share of the stand that one pass costs, allowed or not; 0 before planting (leaf NaN). Where the crop's entry says that
- * the tool covers rather than uproots, the share of the yield that the covering costs, once the kill is known.
- * @param weedControlFrac share of the living weeds that the pass kills; without it the plain stand loss
+ * What one pass costs a crop, allowed or not; nothing before planting (leaf NaN).
+ * @param weedControlFrac share of the living weeds that the pass kills
  */
-export const standLossFrac = (
+export const passCost = (
   crop: Crop,
   tool: Pick<Implement, 'id' | 'loosensGroundFrac'>,
   leaf: number,
-  weedControlFrac?: number,
-): number => {
-  if (Number.isNaN(leaf)) return 0;
+  weedControlFrac: number,
+): CropCost => {
+  if (Number.isNaN(leaf)) return noCost;
   const entry = toleranceAt(crop, tool.id, leaf);
   const allowed = leaf < 0 ? crop.blind?.implements.includes(tool.id) : entry && distance(entry, leaf) === 0;
-  if (!allowed && tenderAt(crop, leaf) !== undefined) return TENDER_LOSS_FRAC;
+  if (!allowed && tenderAt(crop, leaf) !== undefined) return standCost(TENDER_LOSS_FRAC);
   // Before emergence only steel in the ground reaches the crop: a flame passes over it.
-  if (leaf < 0) return tool.loosensGroundFrac > 0 ? (crop.blind?.standLossFrac ?? 0) : 0;
-  if (entry === undefined) return 0;
-  return weedControlFrac === undefined ? entry.standLossFrac : standCostFrac(entry, weedControlFrac);
+  if (leaf < 0) return standCost(tool.loosensGroundFrac > 0 ? (crop.blind?.standLossFrac ?? 0) : 0);
+  return entry === undefined ? noCost : toleranceCost(entry, weedControlFrac);
 };

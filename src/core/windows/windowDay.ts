@@ -1,5 +1,6 @@
 import { sixDigits } from '../base/numbers.ts';
 import type { Crop } from '../crop/schema.ts';
+import { type CropCost, noCost } from '../crop/standCost.ts';
 import { dayOrigins } from '../weather/schema.ts';
 import type { PassConditions } from '../weeds/days.ts';
 import { addCropReasons } from './cropTolerance.ts';
@@ -12,7 +13,7 @@ import { leafMet } from './passHistory.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, Implement, WindowDay } from './schema.ts';
 import { score } from './score.ts';
-import { standLossFrac, toleranceAt } from './tolerance.ts';
+import { passCost, toleranceAt } from './tolerance.ts';
 import { addWeatherReasons } from './weatherReasons.ts';
 import { killsOnlyYoung, type Reach, readReach } from './weedReach.ts';
 import { addSoilReasons } from './workability.ts';
@@ -21,7 +22,7 @@ import { addSoilReasons } from './workability.ts';
 const LEAST_HOURS = 2;
 
 /** No stand that could be lost. */
-const noStand = { lostBeforeFrac: 0, standLossFrac: 0, forgivenStandLossFrac: 0 };
+const noStand = { lostBeforeFrac: 0, cost: noCost, forgivenStandLossFrac: 0 };
 
 /** What does not change from one implement and day to the next. */
 export type Run = {
@@ -57,9 +58,7 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
   const open = closed.length === 0;
   const alive = reach.aliveFrac;
   const controlFrac = alive > 0 ? reach.mean / alive : 0;
-  const lossFrac = open
-    ? input.crops.map((field) => standLossFrac(field.crop, tool, leafMet(field, index), controlFrac))
-    : [];
+  const costs = open ? input.crops.map((field) => passCost(field.crop, tool, leafMet(field, index), controlFrac)) : [];
   const { byStage, bySpecies } = open ? killDetail(reach, living, input.species) : { byStage: [], bySpecies: [] };
   return {
     date: today.date,
@@ -70,8 +69,9 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
     kill: killOf(alive, reach.low, reach.mean, reach.high),
     byStage,
     bySpecies,
-    standLossFrac: sixDigits(Math.max(0, ...lossFrac)),
-    score: open ? sixDigits(scoreOf(run, today, lossFrac)) : 0,
+    standLossFrac: sixDigits(Math.max(0, ...costs.map(({ standFrac }) => standFrac))),
+    coverLossFrac: sixDigits(Math.max(0, ...costs.map(({ yieldFrac }) => yieldFrac))),
+    score: open ? sixDigits(scoreOf(run, today, costs)) : 0,
     wait: null,
     weatherOrigin: dayOrigins[Math.max(weather.origin[index], weather.origin[Math.min(index + 1, weather.days - 1)])],
     hazards: tool.hazards,
@@ -79,13 +79,13 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
 };
 
 /** Without a crop, by the weeds alone; with several, by the one that it costs most. */
-const scoreOf = ({ input, reach }: Run, today: Today, lossFrac: readonly number[]): number => {
+const scoreOf = ({ input, reach }: Run, today: Today, costs: readonly CropCost[]): number => {
   const killedFrac = reach.mean;
   const worths = input.crops.map(({ crop: { forgivenStandLossFrac } }, k) =>
     score({
       killedFrac,
       lostBeforeFrac: today.lostBeforeFrac[k],
-      standLossFrac: lossFrac[k],
+      cost: costs[k],
       forgivenStandLossFrac,
     }),
   );

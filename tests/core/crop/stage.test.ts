@@ -10,7 +10,7 @@ import {
   stageName,
   tenderStage,
 } from '../../../src/core/crop/stage.ts';
-import { coveredCropFrac, standCostFrac } from '../../../src/core/crop/standCost.ts';
+import { coveredCropFrac, toleranceCost } from '../../../src/core/crop/standCost.ts';
 import { cropOf, fieldOf } from './synthetic.ts';
 
 const corn = cropOf('field-corn');
@@ -84,14 +84,17 @@ describe('stage dates', () => {
   });
 });
 
-describe('stand cost', () => {
+describe('what a pass costs', () => {
   const plain = { implement: 'x', fromLeaf: 0, toLeaf: 5, afternoonOnly: false, standLossFrac: 0.02 };
-  it('is the share of the table, or for a harrow that covers, in proportion to the crop covered', () => {
-    expect(standCostFrac(plain, 0.6)).toBe(0.02);
+  it('is plants, or for a harrow that covers yield, in proportion to the crop covered', () => {
+    expect(toleranceCost(plain, 0.6)).toEqual({ standFrac: 0.02, yieldFrac: 0 });
     const covering = { selectivity: 5.35, yieldLossAtQuarterCoverFrac: 0.006 };
     const quarter = 1 - 0.75 ** 5.35;
-    expect(standCostFrac({ ...plain, covering }, quarter)).toBeCloseTo(0.006, 10);
-    expect(standCostFrac({ ...plain, covering }, 0)).toBe(0);
+    expect(toleranceCost({ ...plain, covering }, quarter)).toEqual({
+      standFrac: 0,
+      yieldFrac: expect.closeTo(0.006, 10),
+    });
+    expect(toleranceCost({ ...plain, covering }, 0).yieldFrac).toBe(0);
   });
 
   it('80 % control covers 0.26 at selectivity 5.35', () => {

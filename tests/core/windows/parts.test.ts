@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import { noCost, standCost } from '../../../src/core/crop/standCost.ts';
 import { rateHaPerH } from '../../../src/core/windows/capacity.ts';
 import { cautions } from '../../../src/core/windows/cautions.ts';
 import { passConditions } from '../../../src/core/windows/conditions.ts';
 import { dryingFactor, dryingKPaH } from '../../../src/core/windows/drying.ts';
 import { hazards } from '../../../src/core/windows/schema.ts';
 import { score } from '../../../src/core/windows/score.ts';
-import { standLossFrac, toleranceAt } from '../../../src/core/windows/tolerance.ts';
+import { passCost, toleranceAt } from '../../../src/core/windows/tolerance.ts';
 import { tallestWeedCm } from '../../../src/core/windows/weedHeight.ts';
 import { harmWeights, killsOnlyYoung } from '../../../src/core/windows/weedReach.ts';
 import { shallowToolClosedBy, shallowToolWorkable, wettestM3PerM3 } from '../../../src/core/windows/workability.ts';
@@ -56,20 +57,24 @@ describe('drying', () => {
 });
 
 describe('score', () => {
-  const pass = { killedFrac: 0.3, lostBeforeFrac: 0, standLossFrac: 0, forgivenStandLossFrac: 0.05 };
+  const pass = { killedFrac: 0.3, lostBeforeFrac: 0, cost: noCost, forgivenStandLossFrac: 0.05 };
 
   it('is the share of the weeds killed while the stand is spared', () => expect(score(pass)).toBeCloseTo(30, 9));
 
   it('corn: 10 % of the stand is 2 % of yield, 2 of the 39 points that weeds take (Gunsolus 1990; Lovely et al. 1958)', () => {
-    expect(score(pass) - score({ ...pass, standLossFrac: 0.1 })).toBeCloseTo((100 * 2) / 39, 9);
+    expect(score(pass) - score({ ...pass, cost: standCost(0.1) })).toBeCloseTo((100 * 2) / 39, 9);
   });
 
   it('soybean forgives 10 % (Gunsolus 1990)', () => {
-    expect(score({ ...pass, standLossFrac: 0.1, forgivenStandLossFrac: 0.1 })).toBe(score(pass));
+    expect(score({ ...pass, cost: standCost(0.1), forgivenStandLossFrac: 0.1 })).toBe(score(pass));
+  });
+
+  it('yield lost by covering is not forgiven as plants are: 2 of the 39 points', () => {
+    expect(score(pass) - score({ ...pass, cost: { standFrac: 0, yieldFrac: 0.02 } })).toBeCloseTo((100 * 2) / 39, 9);
   });
 
   it('never below 0', () => {
-    expect(score({ ...pass, killedFrac: 0, standLossFrac: 0.5 })).toBe(0);
+    expect(score({ ...pass, killedFrac: 0, cost: standCost(0.5) })).toBe(0);
   });
 });
 
@@ -198,7 +203,7 @@ describe('tolerance', () => {
   });
 
   it('a pass costs what the crop says; in the hook a quarter of the stand; before planting nothing', () => {
-    const loss = (leaf: number, id = 'hoe') => standLossFrac(crop, { id, loosensGroundFrac: 1 }, leaf);
+    const loss = (leaf: number, id = 'hoe') => passCost(crop, { id, loosensGroundFrac: 1 }, leaf, 0.8).standFrac;
     expect([Number.NaN, -0.5, 0, 2.5, 5.5].map((leaf) => loss(leaf))).toEqual([0, 0.02, 0.25, 0.01, 0.02]);
     expect(loss(2.5, 'plough')).toBe(0);
   });
@@ -206,17 +211,19 @@ describe('tolerance', () => {
   it('before emergence a blind pass of a tool that leaves the ground alone costs no stand (common practice, no source)', () => {
     const seeded = bean();
     seeded.blind?.implements.push('flame');
-    const loss = (id: string, loosensGroundFrac: number) => standLossFrac(seeded, { id, loosensGroundFrac }, -0.5);
+    const loss = (id: string, loosensGroundFrac: number) =>
+      passCost(seeded, { id, loosensGroundFrac }, -0.5, 0.8).standFrac;
     expect([loss('hoe', 1), loss('flame', 0)]).toEqual([0.02, 0]);
   });
 
   it('a harrow that covers the crop is charged for it: 80 % control at selectivity 5.35 covers 26 % and costs 0.57 % (Rasmussen et al. 2010, 0.55 % at a quarter covered)', () => {
     const covered = { ...entry(2, 3, 0.01), covering: { selectivity: 5.35, yieldLossAtQuarterCoverFrac: 0.0055 } };
     const cereal = bean({ tolerances: [covered] });
-    expect(standLossFrac(cereal, hoe(), 2.5, 0.8)).toBeCloseTo((0.0055 * (1 - 0.2 ** (1 / 5.35))) / 0.25, 12);
-    expect(standLossFrac(cereal, hoe(), 2.5, 0.8)).toBeCloseTo(0.0057, 4);
-    expect(standLossFrac(cereal, hoe(), 2.5)).toBe(0.01);
-    expect(standLossFrac(crop, hoe(), 2.5, 0.8)).toBe(0.01);
+    const { standFrac, yieldFrac } = passCost(cereal, hoe(), 2.5, 0.8);
+    expect(yieldFrac).toBeCloseTo((0.0055 * (1 - 0.2 ** (1 / 5.35))) / 0.25, 12);
+    expect(yieldFrac).toBeCloseTo(0.0057, 4);
+    expect(standFrac).toBe(0);
+    expect(passCost(crop, hoe(), 2.5, 0.8)).toEqual({ standFrac: 0.01, yieldFrac: 0 });
   });
 });
 
