@@ -28,7 +28,7 @@ export type SoilDays = {
   readonly drainageMm: Float64Array;
   /** Water lying as snow at the end of the day. */
   readonly snowMm: Float64Array;
-  /** 1 where the top 5 cm was frozen at some hour of the working day. */
+  /** 1 where the soil at 5 cm was at 0 C or below at some hour of the day. */
   readonly frozen: Uint8Array;
   /** 1 where a crust lies that a seedling may not break. */
   readonly crusted: Uint8Array;
