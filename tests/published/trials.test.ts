@@ -11,9 +11,7 @@ import { annual, goodConditions, perennial, syntheticSoil, syntheticWeather } fr
 /**
  * Field trials, re-run with the implements as they are shipped. The trials print no weather, so the field is a steady
  * one: soil 17 C, air 11 to 23 C, weeds up 12 days after planting on average, Weibull of shape 2, a few days as white
- * threads. The bar is 8 points. Two trials are known to miss it and are not tests: two hoeings of corn, about 50 %
- * (Forcella 2000), come out at 63 % on days 7 and 14; one hoeing 14 days after planting, 49 and 69 % (Boyd & Brennan
- * 2006), at 40 %.
+ * threads. The bar is 8 points. Two trials miss it: what the model tells of them stands at the end, so that it is known.
  */
 const BAR = 0.08;
 const START = dayNumber('2021-05-15');
@@ -132,4 +130,12 @@ describe('flame and current', () => {
   it('current kills 51 to 97 % of tall escapes (Schreier, Bish & Bradley 2022), rain or not', () => {
     expect(kill('electric-over-canopy', 'over15Cm', wet)).toEqual({ low: 0.51, mean: 0.75, high: 0.97 });
   });
+});
+
+describe('two trials that the shipped values miss', () => {
+  it.each([
+    // Days after planting are printed here: a week and two in corn; 14 in a cover crop.
+    ['two hoeings of corn about 50 % (Forcella 2000)', [7, 14], 0.63],
+    ['one hoeing on day 14, 49 and 69 % (Boyd & Brennan 2006)', [14], 0.4],
+  ] as const)('%s', (_trial, days, told) => expect(control('rotary-hoe', days)).toBeCloseTo(told, 2));
 });
