@@ -28,6 +28,7 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'snow-lies': ({ given, limit }) => `snow lies: ${given} of water, limit ${limit}`,
   'rain-that-day': ({ given, limit }) => `rain ${given} that day, limit ${limit}`,
   'rain-next-day': ({ given, limit }) => `rain ${given} next day, limit ${limit}`,
+  'rain-unknown': ({ detail }) => `rain of ${detail} not yet forecast`,
   'too-cold': ({ given, limit }) => `too cold: highest ${given}, needs ${limit}`,
   'too-hot': ({ given, limit }) => `too hot: highest ${given}, limit ${limit}`,
   'too-windy': ({ given, limit }) => `too windy: ${given}, limit ${limit}`,

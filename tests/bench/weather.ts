@@ -30,5 +30,6 @@ export const benchWeather = (startDay: number, days: number): WeatherDays => {
     windMPerS: notMeasured(),
     humidityFrac: notMeasured(),
     origin: new Uint8Array(days),
+    rainFilled: new Uint8Array(days),
   };
 };

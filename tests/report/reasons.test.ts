@@ -20,6 +20,7 @@ const rows: readonly [Closed, string][] = [
   [closed('snow-lies', 6, 0, 'mm'), 'snow lies: 6 mm of water, limit 0 mm'],
   [closed('rain-that-day', 4, 1, 'mm'), 'rain 4 mm that day, limit 1 mm'],
   [closed('rain-next-day', 8, 2.5, 'mm'), 'rain 8 mm next day, limit 2.5 mm'],
+  [closed('rain-unknown', null, null, '', 'the next day'), 'rain of the next day not yet forecast'],
   [closed('too-cold', 3, 5, 'C'), 'too cold: highest 3 C, needs 5 C'],
   [closed('too-hot', 39, 35, 'C'), 'too hot: highest 39 C, limit 35 C'],
   [closed('too-windy', 9, 4.5, 'm/s'), 'too windy: 9 m/s, limit 4.5 m/s'],

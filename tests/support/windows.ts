@@ -29,6 +29,7 @@ export const fineWeather = (change: Partial<WeatherDays> = {}): WeatherDays => (
   windMPerS: column(2),
   humidityFrac: column(Number.NaN),
   origin: new Uint8Array(DAYS),
+  rainFilled: new Uint8Array(DAYS),
   ...change,
 });
 

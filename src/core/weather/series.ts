@@ -14,4 +14,6 @@ export type WeatherDays = {
   readonly windMPerS: Float64Array;
   readonly humidityFrac: Float64Array;
   readonly origin: Uint8Array;
+  /** 1 where rain was neither measured nor forecast, and what is usual then stands in. */
+  readonly rainFilled: Uint8Array;
 };

@@ -31,6 +31,12 @@ const originOf = (days: number, observed: number, holes: readonly Gap[]): Uint8A
   return origin;
 };
 
+const filledDays = (days: number, holes: readonly Gap[]): Uint8Array => {
+  const isFilled = new Uint8Array(days);
+  for (const { first, last } of holes) isFilled.fill(1, first, last + 1);
+  return isFilled;
+};
+
 /** A filled temperature gives way to a measured one where the two would cross. */
 const giveWay = (max: Float64Array, min: Float64Array, givenMax: Column): void => {
   for (let i = 0; i < max.length; i++) {
@@ -116,6 +122,7 @@ export const weatherDays = (
     windMPerS: columnDays(weather.windMPerS, days),
     humidityFrac: columnDays(weather.humidityFrac, days),
     origin: originOf(days, observed, Object.values(holes).flat()),
+    rainFilled: filledDays(days, holes.rainMm),
   };
   return { series, findings };
 };

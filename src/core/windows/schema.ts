@@ -76,6 +76,7 @@ export const closedReasons = [
   'snow-lies',
   'rain-that-day',
   'rain-next-day',
+  'rain-unknown',
   'too-cold',
   'too-hot',
   'too-windy',

@@ -8,7 +8,7 @@ const DAMPING_RAIN_MM = 1;
 
 /**
  * Adds every reason why the day's weather, or what lies on the ground, keeps a tool out. Heat takes hours first, see
- * hours.ts. Wind that is not known, and rain beyond the last day known, close nothing, and notes of the outlook say so.
+ * hours.ts. Wind that is not known, and rain beyond the last day of the weather, close nothing, and notes of the outlook say so.
  */
 export const addWeatherReasons = (
   closed: Closed[],
@@ -16,12 +16,9 @@ export const addWeatherReasons = (
   weather: WeatherDays,
   residueCoverFrac: number,
   index: number,
+  isToday: boolean,
 ): void => {
-  const rain = weather.rainMm[index];
-  if (rain > needs.mostRainThatDayMm) closed.push(closedBy('rain-that-day', rain, needs.mostRainThatDayMm, 'mm'));
-  const next = index + 1 < weather.days ? weather.rainMm[index + 1] : 0;
-  if (needs.mostRainNextDayMm !== null && next > needs.mostRainNextDayMm)
-    closed.push(closedBy('rain-next-day', next, needs.mostRainNextDayMm, 'mm'));
+  addRainReasons(closed, needs, weather, index, isToday);
   const warmest = weather.tempMaxC[index];
   if (warmest < needs.leastTempMaxC) closed.push(closedBy('too-cold', warmest, needs.leastTempMaxC, 'C'));
   const wind = weather.windMPerS[index];
@@ -29,7 +26,29 @@ export const addWeatherReasons = (
     closed.push(closedBy('too-windy', wind, needs.mostWindMPerS, 'm/s'));
   if (residueCoverFrac > needs.mostResidueFrac)
     closed.push(closedBy('too-much-residue', residueCoverFrac, needs.mostResidueFrac, '1'));
-  const lately = rain + (index > 0 ? weather.rainMm[index - 1] : 0);
+  const lately = weather.rainMm[index] + (index > 0 ? weather.rainMm[index - 1] : 0);
   if (needs.dryResidueIsFireRisk && residueCoverFrac > FIRE_RESIDUE_FRAC && lately < DAMPING_RAIN_MM)
     closed.push(closedBy('fire-risk', residueCoverFrac, FIRE_RESIDUE_FRAC, '1'));
+};
+
+/**
+ * Rain that is forecast, or that none is. What is usual then would be drizzle on every day, which closes a whole dry week or
+ * none of a wet one: where nobody forecasts rain a tool whose kill it undoes waits, and no other is kept out. Of today a
+ * forecast may hold the rest only, and whoever asks sees the sky.
+ */
+const addRainReasons = (
+  closed: Closed[],
+  { mostRainThatDayMm, mostRainNextDayMm }: Implement['needs'],
+  { rainMm, rainFilled, days }: WeatherDays,
+  index: number,
+  isToday: boolean,
+): void => {
+  const isKnown = (i: number): boolean => i < days && rainFilled[i] === 0;
+  if (isKnown(index) && rainMm[index] > mostRainThatDayMm)
+    closed.push(closedBy('rain-that-day', rainMm[index], mostRainThatDayMm, 'mm'));
+  if (mostRainNextDayMm === null) return;
+  if (isKnown(index + 1) && rainMm[index + 1] > mostRainNextDayMm)
+    closed.push(closedBy('rain-next-day', rainMm[index + 1], mostRainNextDayMm, 'mm'));
+  if (rainFilled[index] === 1 && !isToday) closed.push(closedBy('rain-unknown', null, null, '', 'that day'));
+  else if (rainFilled[index + 1] === 1) closed.push(closedBy('rain-unknown', null, null, '', 'the next day'));
 };

@@ -49,7 +49,7 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
   const { weather } = input;
   const closed: Closed[] = [];
   addSoilReasons(closed, tool, input.soil, input.constants, index);
-  addWeatherReasons(closed, tool, weather, input.residueCoverFrac, index);
+  addWeatherReasons(closed, tool, weather, input.residueCoverFrac, index, weather.startDay + index === input.today);
   addCropReasons(closed, tool, input, index);
   const hours = addHourReasons(closed, tool, run, today);
   readReach(reach, table, today.conditions, input.species, living);

@@ -33,6 +33,7 @@ export const fieldOf = (start: string, days: number, tempC: (index: number) => n
     windMPerS: none,
     humidityFrac: none,
     origin: new Uint8Array(days),
+    rainFilled: new Uint8Array(days),
   };
   return { soil, weather };
 };

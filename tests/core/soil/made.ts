@@ -37,6 +37,7 @@ export const madeWeather = (startDate: string, days: number, day: (i: number) =>
     windMPerS: unmeasured(),
     humidityFrac: unmeasured(),
     origin: new Uint8Array(days),
+    rainFilled: new Uint8Array(days),
   };
 };
 

@@ -44,6 +44,7 @@ export const syntheticWeather = (startDay: number, days: number, climate: Climat
     windMPerS: none,
     humidityFrac: none,
     origin: new Uint8Array(days),
+    rainFilled: new Uint8Array(days),
   };
 };
 

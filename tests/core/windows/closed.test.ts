@@ -78,6 +78,11 @@ const cases: readonly Case[] = [
   ['3 mm of rain that day', { weather: rainOn(1, 3) }, closed('rain-that-day', 3, 2.5, 'mm')],
   ['8 mm of rain on the next day', { weather: rainOn(2, 8) }, closed('rain-next-day', 8, 5, 'mm')],
   [
+    'rain of the next day that nobody has forecast, however little is usual then',
+    { weather: fineWeather({ rainFilled: Uint8Array.of(0, 0, 1, 1, 1) }) },
+    closed('rain-unknown', null, null, '', 'the next day'),
+  ],
+  [
     'highest temperature 12 C',
     { weather: fineWeather({ tempMaxC: column(12), tempMinC: column(2) }) },
     closed('too-cold', 12, 15, 'C'),
