@@ -45,6 +45,12 @@ const hoursText = ({ date, hours }: ShownWindowDay): string =>
     ? '-'
     : `${clockText(hours.from, date)} to ${clockText(hours.to, date)}${hours.until === 'heat' ? ', then heat' : ''}`;
 
+/** Plants, or the yield of a crop that is only covered: of that there is always a little. */
+const lostText = ({ standLossFrac, coverLossFrac }: ShownWindowDay): string => {
+  if (coverLossFrac === 0) return percent(standLossFrac);
+  return `${coverLossFrac < 0.005 ? '<1 %' : percent(coverLossFrac)} yield`;
+};
+
 const openCells = (day: ShownWindowDay): string[] => {
   const thread = whiteThreadKill(day);
   const { low, mean, high } = day.kill;
@@ -53,7 +59,7 @@ const openCells = (day: ShownWindowDay): string[] => {
     `${percent(mean)} (${Math.round(100 * low)} to ${Math.round(100 * high)})`,
     thread === null ? 'none there' : percent(thread),
     percent(leftFrac(day)),
-    day.coverLossFrac > 0 ? `${percent(day.coverLossFrac)} yield` : percent(day.standLossFrac),
+    lostText(day),
     String(Math.round(day.score)),
   ];
 };

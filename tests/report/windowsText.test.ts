@@ -101,3 +101,12 @@ test('hours that end with the heat say so, those that end with the dark or the d
   expect(text('heat')).toContain('08:44 to 14:22, then heat');
   for (const until of ['dark', 'dew'] as const) expect(text(until)).toMatch(/08:44 to 14:22 {2}20 %/);
 });
+
+test('what covering costs is told as yield, be it little; what else a pass costs as plants', () => {
+  const rows = [{ coverLossFrac: 0.003 }, { coverLossFrac: 0.012 }, { standLossFrac: 0.02 }];
+  const text = windowsText(
+    rows.map((lost, i) => day(`2026-03-${19 + i}`, 'tine-weeder', lost)),
+    'metric',
+  );
+  expect(text.match(/(<1|1) % yield|2 % /g)).toEqual(['<1 % yield', '1 % yield', '2 % ']);
+});
