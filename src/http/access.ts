@@ -2,8 +2,8 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { isWhitethreadError } from '../core/base/errors.ts';
 import type { Deps, Who } from '../service/contract.ts';
 import { keyParts } from '../service/keyForm.ts';
-import { checkedKey } from '../service/keys.ts';
-import { type Role, roles } from '../store/contract.ts';
+import { keySent, whoOf } from '../service/keys.ts';
+import { type Key, type Role, roles } from '../store/contract.ts';
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
 import type { Limits } from './limits.ts';
@@ -18,19 +18,27 @@ const keyOf = ({ headers }: FastifyRequest): string | undefined => BEARER.exec(h
 /** The id of the key that was sent, good or not; undefined where none was, or one of another form. */
 export const givenKeyId = (request: FastifyRequest): string | undefined => keyParts(keyOf(request) ?? '')?.id;
 
-/** Who sent the request. Wrong keys count against the address, and too many of them end the talk before the next is tried. */
+/**
+ * Who sent the request. Wrong keys count against the address, and too many of them end the talk before the next is tried.
+ * One that was right once is no guess: it counts as a request without a key.
+ */
 const identified = async (request: FastifyRequest, reply: FastifyReply, deps: Deps, limits: Limits) => {
   const { authorization } = request.headers;
-  const key = keyOf(request);
-  limits.refuseGuesser(request, reply);
-  if (key === undefined) {
+  const text = keyOf(request);
+  limits.refuseGuesser(request, reply, text);
+  if (text === undefined) {
     limits.countRequest(request, reply);
     throw unauthenticated(authorization === undefined ? 'nothing' : 'another form');
   }
+  let key: Key | null = null;
   try {
-    return await checkedKey(deps, key);
+    key = await keySent(deps, text);
+    limits.trust(key);
+    return whoOf(deps, key);
   } catch (error) {
-    if (isWhitethreadError(error) && error.code === 'unauthenticated') limits.countFailure(request);
+    if (!isWhitethreadError(error) || error.code !== 'unauthenticated') throw error;
+    if (key === null) limits.countFailure(request);
+    else limits.countRequest(request, reply);
     throw error;
   }
 };

@@ -1,22 +1,31 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import { secretHashOf } from '../service/keys.ts';
+import type { Key } from '../store/contract.ts';
 import { refusal } from './errors.ts';
 import { type Count, minuteWindow } from './window.ts';
 
 /** Wrong keys that one address may send in a minute. */
 export const MOST_FAILURES = 10;
+/** More are not remembered: a megabyte. */
+const MOST_TRUSTED = 10_000;
 
 export type Limits = {
   /** Counts a request against its key, or against its address where no key is known. @throws 'too-many-requests' */
   readonly countRequest: (request: FastifyRequest, reply: FastifyReply) => void;
   /**
    * Counts a request of a key that is known to be good, and gives the field RateLimit; null, and nothing counted, where
-   * the usual way may have to refuse it: the key is over its limit, or some address has sent too many wrong keys.
+   * the usual way has to refuse it: the key is over its limit.
    */
   readonly countKnown: (keyId: string) => string | null;
   /** Counts a wrong key against its address. */
   readonly countFailure: (request: FastifyRequest) => void;
-  /** @throws WhitethreadError 'too-many-requests' where the address has sent too many wrong keys */
-  readonly refuseGuesser: (request: FastifyRequest, reply: FastifyReply) => void;
+  /** Remembers a key whose secret was sent: to send it again is no guess. */
+  readonly trust: (key: Key) => void;
+  /**
+   * Lets a key that is remembered pass, whatever others behind its address send.
+   * @throws WhitethreadError 'too-many-requests' where the address has sent too many wrong keys
+   */
+  readonly refuseGuesser: (request: FastifyRequest, reply: FastifyReply, text: string | undefined) => void;
 };
 
 const tooMany = (reply: FastifyReply, { seconds }: Count, allowed: string) => {
@@ -31,11 +40,14 @@ const tooMany = (reply: FastifyReply, { seconds }: Count, allowed: string) => {
 export const limits = (perMinute: number, nowMs: () => number): Limits => {
   const requests = minuteWindow(perMinute, nowMs);
   const failures = minuteWindow(MOST_FAILURES, nowMs);
+  /** Hashes of secrets. Nothing but the right key puts one in, so that a guesser finds none of them sooner. */
+  const trusted = new Set<string>();
+  const isTrusted = (text: string | undefined): boolean => trusted.has(secretHashOf(text ?? '') ?? '');
   const policy = `"minute";q=${perMinute};w=60`;
   const rest = ({ left, seconds }: Count): string => `"minute";r=${left};t=${seconds}`;
   return {
     countKnown: (keyId) => {
-      const count = failures.isAnyFull() ? null : requests.take(keyId);
+      const count = requests.take(keyId);
       return count === null ? null : rest(count);
     },
     countRequest: ({ who, ip }, reply) => {
@@ -47,9 +59,14 @@ export const limits = (perMinute: number, nowMs: () => number): Limits => {
     countFailure: ({ ip }) => {
       failures.count(ip);
     },
-    refuseGuesser: ({ ip }, reply) => {
+    trust: ({ secretHash }) => {
+      if (trusted.size >= MOST_TRUSTED) trusted.clear();
+      trusted.add(secretHash);
+    },
+    refuseGuesser: ({ ip }, reply, text) => {
       const count = failures.peek(ip);
-      if (count.left === 0) throw tooMany(reply, count, `${MOST_FAILURES} wrong keys a minute from one address`);
+      if (count.left > 0 || isTrusted(text)) return;
+      throw tooMany(reply, count, `${MOST_FAILURES} wrong keys a minute from one address`);
     },
   };
 };

@@ -8,8 +8,6 @@ export type Window = {
   readonly take: (name: string) => Count | null;
   /** What a count would find, without counting. */
   readonly peek: (name: string) => Count;
-  /** Whether anyone may have nothing left. */
-  readonly isAnyFull: () => boolean;
 };
 
 const WINDOW_MS = 60_000;
@@ -23,7 +21,6 @@ type Used = { used: number; endsMs: number };
 export const minuteWindow = (most: number, nowMs: () => number): Window => {
   let windows = new Map<string, Used>();
   let sweptMs = nowMs();
-  let fullUntilMs = 0;
 
   const sweep = (now: number): void => {
     if (now < sweptMs + WINDOW_MS) return;
@@ -42,7 +39,6 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
 
   const counted = (name: string, window: Used, now: number): Count => {
     window.used++;
-    if (window.used >= most) fullUntilMs = Math.max(fullUntilMs, window.endsMs);
     if (window.used === 1) windows.set(name, window);
     return found(window, now);
   };
@@ -63,6 +59,5 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
       const now = nowMs();
       return found(current(name, now), now);
     },
-    isAnyFull: () => fullUntilMs > nowMs(),
   };
 };

@@ -96,12 +96,18 @@ export const makeKey = async (deps: Pick<Deps, 'store' | 'nowMs'>, who: Who, wis
   return freshKey(deps, wish);
 };
 
+/** The hash of the secret of a key that was sent; null for a text of another form. */
+export const secretHashOf = (text: string): string | null => {
+  const parts = keyParts(text);
+  return parts === null ? null : hashOf(parts.secret);
+};
+
 /**
- * Who sent a key.
+ * The key that was sent, also one that opens nothing any more: whoever has its secret does not guess.
  * @param text as `makeKey` gave it
- * @throws WhitethreadError 'unauthenticated'
+ * @throws WhitethreadError 'unauthenticated' for a text that is no key's
  */
-export const checkedKey = async ({ store, nowMs }: Pick<Deps, 'store' | 'nowMs'>, text: string): Promise<Who> => {
+export const keySent = async ({ store }: Pick<Deps, 'store'>, text: string): Promise<Key> => {
   const parts = keyParts(text);
   if (parts === null) throw refused('a key of another form');
   const { id, secret } = parts;
@@ -109,9 +115,14 @@ export const checkedKey = async ({ store, nowMs }: Pick<Deps, 'store' | 'nowMs'>
   const expected = key === null ? NOBODY : key.secretHash;
   if (!timingSafeEqual(Buffer.from(hashOf(secret)), Buffer.from(expected)) || key === null)
     throw refused('a key that is not known');
-  if (key.revokedAtMs !== null) throw refused('a key that was revoked');
-  if (key.expiresAtMs !== null && key.expiresAtMs <= nowMs()) throw refused('a key whose time is over');
-  return { keyId: key.id, farmId: key.farmId, role: key.role, expiresAtMs: key.expiresAtMs };
+  return key;
+};
+
+/** Whom a key stands for. @throws WhitethreadError 'unauthenticated' where it was revoked or its time is over */
+export const whoOf = ({ nowMs }: Pick<Deps, 'nowMs'>, { id, farmId, role, expiresAtMs, revokedAtMs }: Key): Who => {
+  if (revokedAtMs !== null) throw refused('a key that was revoked');
+  if (expiresAtMs !== null && expiresAtMs <= nowMs()) throw refused('a key whose time is over');
+  return { keyId: id, farmId, role, expiresAtMs };
 };
 
 /** The keys of a farm, or of the server; none shows its secret. @throws WhitethreadError 'forbidden', 'not-found' */

@@ -3,6 +3,7 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { App } from '../../src/http/contract.ts';
 import { bodies } from '../../src/http/examples/records.ts';
+import { freshKey } from '../../src/service/keys.ts';
 import { operatorKey, readerKey, smallField, statelessApp } from './fakes.ts';
 import { storedApp } from './stored.ts';
 
@@ -82,6 +83,34 @@ describe('how often', () => {
     expect((await ask(null, '192.0.2.1')).statusCode).toBe(429);
     expect((await ask(null, '192.0.2.2')).statusCode).toBe(200);
     await own.close();
+  });
+
+  test('keys that were right once are no guesses, and shut no other key out', async () => {
+    const { ask, farms, deps, operator, close } = await storedApp();
+    const [{ id, keys }] = farms;
+    const status = async (key: string) => (await ask('GET', `/v1/farms/${id}`, { key })).statusCode;
+    const wish = { farmId: id, role: 'reader', label: 'Old tablet', expiresAtMs: null } as const;
+    const { key, text } = await freshKey(deps, wish);
+    await ask('DELETE', `/v1/farms/${id}/keys/${key.id}`);
+    const over = { ...wish, expiresAtMs: 2 };
+    const { text: expired } = await freshKey({ ...deps, nowMs: () => 1 }, over);
+    for (let i = 0; i < 10; i++) expect([await status(text), await status(expired)]).toEqual([401, 401]);
+    expect(await status(keys.reader)).toBe(200);
+    for (let i = 0; i < 10; i++) expect(await status(`wrong${i}`)).toBe(401);
+    expect([await status('wrong'), await status(keys.keeper)]).toEqual([429, 429]);
+    expect([await status(keys.reader), await status(operator), await status(text)]).toEqual([200, 200, 401]);
+    await close();
+  });
+
+  test('a key that was revoked counts against its address, as a request without one', async () => {
+    const stored = await storedApp({ ratePerMinute: 40 });
+    const [{ id }] = stored.farms;
+    const wish = { farmId: id, role: 'reader', label: 'Old tablet', expiresAtMs: 2 } as const;
+    const { text } = await freshKey({ ...stored.deps, nowMs: () => 1 }, wish);
+    const statuses: number[] = [];
+    for (let i = 0; i < 41; i++) statuses.push((await stored.ask('GET', `/v1/farms/${id}`, { key: text })).statusCode);
+    expect(statuses).toEqual([...new Array(40).fill(401), 429]);
+    await stored.close();
   });
 });
 

@@ -1,9 +1,12 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { Deps, Who } from '../../src/service/contract.ts';
-import { checkedKey, type KeyWish, listKeys, makeKey, mayI, revokeKey } from '../../src/service/keys.ts';
+import { type KeyWish, keySent, listKeys, makeKey, mayI, revokeKey, whoOf } from '../../src/service/keys.ts';
 import { roles } from '../../src/store/contract.ts';
 import { codeOf } from '../contract/store.ts';
 import { emptyFarm, keeperOf, operator, serviceAt } from '../support/farmService.ts';
+
+const checkedKey = async (given: Pick<Deps, 'store' | 'nowMs'>, text: string) =>
+  whoOf(given, await keySent(given, text));
 
 let deps: Deps;
 let farmA: string;
