@@ -30,13 +30,19 @@ const madeOf = ({ made }: FastifyRequest, reply: FastifyReply) => {
   return { made: id, ...more, ...(reply.hasHeader('idempotency-replayed') ? { replayed: true } : {}) };
 };
 
+/** Of an operator the farm of the address: the key has none. */
+const farmOf = ({ who, params }: FastifyRequest): string | null => {
+  const { farmId } = Object(params) as { readonly farmId?: string };
+  return who?.farmId ?? (farmId === undefined ? null : withoutSecret(farmId));
+};
+
 const line = (request: FastifyRequest, reply: FastifyReply, hungUp: boolean) => ({
   reqId: request.id,
   method: request.method,
   path: pathOf(request.url),
   status: reply.statusCode,
   ms: Math.round(reply.elapsedTime * 10) / 10,
-  ...(request.who === null ? {} : { keyId: request.who.keyId, farmId: request.who.farmId }),
+  ...(request.who === null ? {} : { keyId: request.who.keyId, farmId: farmOf(request) }),
   ...stranger(request, reply.statusCode),
   ...(hungUp ? { hungUp } : {}),
 });

@@ -63,7 +63,7 @@ describe('what is told of a request', () => {
     expect(lines).toEqual([]);
     await wait(150);
     expect(lines).toEqual([
-      expect.objectContaining({ msg: 'change', audit: 'createFarmKey', status: 201, farmId: null, hungUp: true }),
+      expect.objectContaining({ msg: 'change', audit: 'createFarmKey', status: 201, farmId: id, hungUp: true }),
     ]);
     expect(await counted(201)).toBe(1);
   });
@@ -151,6 +151,20 @@ describe('what is told of a request', () => {
       ['createMachine', machine.id, undefined, undefined, true],
       ['createFarmKey', key.id, 'planner', 'Tablet', undefined],
       ['revokeFarmKey', undefined, undefined, undefined, undefined],
+    ]);
+  });
+
+  test('the line of an operator names the farm of the address, and none where there is none', async () => {
+    const [{ id, keys }] = stored.farms;
+    await stored.ask('POST', `/v1/farms/${id}/machines`, { body: { name: 'Hoe', id: 'rotary-hoe' } });
+    await stored.ask('DELETE', `/v1/farms/${id}/keys/${keys.reader.slice(3, 29)}`);
+    await stored.ask('POST', '/v1/farms', { body: { name: 'Third', timeZone: 'America/Chicago' } });
+    await stored.ask('POST', `/v1/farms/${keys.planner}/machines`, { body: {} });
+    expect(lines.map(({ audit, status, farmId }) => [audit, status, farmId])).toEqual([
+      ['createMachine', 201, id],
+      ['revokeFarmKey', 204, id],
+      ['createFarm', 201, null],
+      [undefined, 400, `${keys.planner.slice(0, 30)}...`],
     ]);
   });
 
