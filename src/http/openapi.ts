@@ -25,6 +25,9 @@ those before it may.`;
 /** Without the bar that opens other documents: the page is of this server only. */
 const PAGE_CSS = '.swagger-ui .topbar { display: none }';
 
+/** Without the word that has a browser ask for the page's parts by https, also where the page came by plain http. */
+const asCalled = (policy: string): string => policy.replace(/;? *upgrade-insecure-requests/, '');
+
 const tags = [
   { name: 'outlooks', description: 'Stateless: a field comes in, its outlook goes out, nothing is kept.' },
   { name: 'tomorrow', description: 'What a stored farm can do, from its fields and its weather.' },
@@ -93,6 +96,7 @@ export const openapi = async (app: App, catalogue: CatalogueCore): Promise<void>
     await page.register(swaggerUi, {
       routePrefix: '/docs',
       staticCSP: true,
+      transformStaticCSP: asCalled,
       uiConfig: { docExpansion: 'none', deepLinking: true },
       theme: { title: 'Whitethread', css: [{ filename: 'page.css', content: PAGE_CSS }] },
     });

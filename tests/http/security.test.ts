@@ -202,6 +202,16 @@ describe('answers', () => {
     expect(headers['x-powered-by']).toBeUndefined();
   });
 
+  test('have a browser that reads the API by plain http ask for its parts likewise', async () => {
+    for (const url of ['/docs', '/docs/', '/docs/static/swagger-ui.css', '/docs/json', '/health', '/nowhere']) {
+      const policy = String((await app.inject({ url })).headers['content-security-policy']);
+      expect(policy, url).toContain('default-src');
+      expect(policy, url).not.toContain('upgrade-insecure-requests');
+    }
+    const page = String((await app.inject({ url: '/docs/' })).headers['content-security-policy']);
+    expect(page).toMatch(/^default-src 'self';.*; script-src 'self' ;.*style-src 'self' https: *;$/);
+  });
+
   test('let pages of the origins that were set read them, and no others', async () => {
     const own = await statelessApp({}, { origins: ['https://farm.example'] });
     const from = async (origin: string) =>
