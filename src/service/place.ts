@@ -1,4 +1,4 @@
-import type { Geometry } from './records/schema.ts';
+import type { Geometry } from './geometry/schema.ts';
 
 type Position = readonly [number, number, (number | undefined)?];
 /** Twice the area, and the sums whose quotients are the centroid, about a first point. */

@@ -128,6 +128,51 @@ describe('what is not there', () => {
   });
 });
 
+describe('a station of a source with stations of its own', () => {
+  const ncei = { name: 'Ames', latitudeDeg: 42, longitudeDeg: -93.6, observed: 'ncei', forecast: 'global' };
+
+  test.each([
+    ['without its name', {}, 'nothing'],
+    ['with a name of another form', { sourceStation: 'foo' }, '"foo"'],
+  ])('is refused %s, new and as a change', async (_, named, given) => {
+    const made = await stored.ask('POST', at('stations'), { body: own('station') });
+    const headers = { 'if-match': '"1"' };
+    const body = { ...ncei, ...named };
+    for (const answer of [
+      await stored.ask('POST', at('stations'), { body }),
+      await stored.ask('PUT', at(`stations/${made.json().id}`), { body, headers }),
+    ])
+      expect([answer.statusCode, answer.json().problems]).toEqual([
+        400,
+        [
+          {
+            code: 'invalid-input',
+            where: 'sourceStation',
+            given,
+            allowed: expect.stringMatching(/11 capital letters/),
+          },
+        ],
+      ]);
+  });
+
+  test('is kept with it, and another source needs none', async () => {
+    const good = { ...ncei, sourceStation: 'USC00130200' };
+    for (const body of [good, { ...ncei, observed: 'power' }, { ...good, observed: 'archive', sourceStation: 'foo' }])
+      expect((await stored.ask('POST', at('stations'), { body })).statusCode).toBe(201);
+  });
+
+  test('that was kept without it in former days can be read and removed', async () => {
+    const [farm] = stored.farms;
+    const id = `${'0'.repeat(25)}7`;
+    const row = { farmId: farm.id, kind: 'station', id, parentId: null, text: JSON.stringify(ncei) };
+    await stored.deps.store.create(row, { keyId: 'k', atMs: 0 });
+    const read = await stored.ask('GET', at(`stations/${id}`));
+    expect([read.statusCode, read.json().data]).toEqual([200, ncei]);
+    const gone = await stored.ask('DELETE', at(`stations/${id}`), { headers: { 'if-match': '"1"' } });
+    expect(gone.statusCode).toBe(204);
+  });
+});
+
 describe('Idempotency-Key', () => {
   const post = (body: unknown, idempotencyKey: string, path = at('counts')) =>
     stored.ask('POST', path, { body, headers: { 'idempotency-key': idempotencyKey } });

@@ -65,7 +65,13 @@ const recorded = async (weather: DailyWeather) => {
     compute: { ...inline, mornings },
   });
   const farmId = await emptyFarm(deps);
-  await added(deps, farmId, 'station', { name: 'Yard', latitudeDeg: 41.7, longitudeDeg: -93, observed: 'ncei' });
+  await added(deps, farmId, 'station', {
+    name: 'Yard',
+    latitudeDeg: 41.7,
+    longitudeDeg: -93,
+    observed: 'ncei',
+    sourceStation: 'USC00130200',
+  });
   const fieldIds: string[] = [];
   for (const name of ['Gate Field', 'Long Field']) {
     const fieldId = await added(deps, farmId, 'field', { ...plainField, name });
@@ -131,7 +137,7 @@ test('without a gap a field and year take a run for each: before planting, in th
 
 test('stays as it is when the machine, the crew, the field and then its station are removed', async () => {
   const { deps, farmId, who } = await recorded(weatherWith([]));
-  const yard = { latitudeDeg: 41.7, longitudeDeg: -93, observed: 'ncei' };
+  const yard = { latitudeDeg: 41.7, longitudeDeg: -93, observed: 'ncei', sourceStation: 'USC00130200' };
   const ids = {
     crew: await added(deps, farmId, 'crew', { name: 'Joe', kind: 'driver' }),
     machine: await added(deps, farmId, 'machine', { name: '30 ft hoe', id: 'rotary-hoe' }),

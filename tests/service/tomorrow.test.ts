@@ -283,12 +283,16 @@ describe('tomorrow of a stored farm', () => {
     const ahead = { ...spring(150), forecastFrom: '2026-05-12' };
     const sources = { ncei: down, global: forecaster(async () => ahead) };
     const deps = await serviceAt('2026-05-12T17:00:00Z', { sources });
-    const { farmId, who } = await farmWith(deps, null, { observed: 'ncei', forecast: 'global' });
+    const { farmId, who } = await farmWith(deps, null, {
+      observed: 'ncei',
+      sourceStation: 'USC00130200',
+      forecast: 'global',
+    });
     const { answer, notes } = await tomorrowOfFarm(deps, who, farmId, { days: 1 });
     expect(answer.fields).toHaveLength(1);
     expect(notes[0]).toMatch(/^No observations from ncei: .*silence/);
 
-    const alone = await farmWith(deps, null, { observed: 'ncei' });
+    const alone = await farmWith(deps, null, { observed: 'ncei', sourceStation: 'USC00130200' });
     await added(deps, alone.farmId, 'pass', { fieldId: alone.fieldId, date: '2026-05-06', implement: 'rotary-hoe' });
     const [row] = await passRecord(deps, alone.who, alone.farmId, {});
     expect(row).toMatchObject({ tempMaxC: null, weedsExpected: null });

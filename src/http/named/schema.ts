@@ -4,6 +4,7 @@ import { fieldRequest } from '../../core/outlook/schema.ts';
 import { dailyWeather } from '../../core/weather/schema.ts';
 import { species } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
+import { geometry } from '../../service/geometry/schema.ts';
 import * as records from '../../service/records/schema.ts';
 import { sourcedRequest } from '../../service/schema.ts';
 import { creditedOutlook, creditedTomorrow, keyShown, problem, sentOutlook } from '../answers/schema.ts';
@@ -20,7 +21,7 @@ const named = {
   Outlook: sentOutlook,
   StoredOutlook: creditedOutlook,
   Tomorrow: creditedTomorrow,
-  Geometry: records.geometry,
+  Geometry: geometry,
   Farm: records.farm,
   Field: records.field,
   Machine: records.machine,

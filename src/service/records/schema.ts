@@ -16,60 +16,12 @@ import { fieldRequest, ownedImplement } from '../../core/outlook/schema.ts';
 import { site } from '../../core/weather/schema.ts';
 import { weedStages } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
-import { isWithin } from '../place.ts';
+import { nceiStation } from '../../sources/live/nceiStation.ts';
+import { geometry } from '../geometry/schema.ts';
 
 /** Ids that the service gives. */
 export const recordId = () => z.string().regex(/^[0-9a-z]{12,40}$/, { error: 'an id that the server gave' });
 const note = () => linesText(2000).optional();
-
-/** Of one geometry: an outline of more tells nothing more of a field. */
-const MOST_POSITIONS = 2000;
-
-/** RFC 7946: longitude first, degrees; a third number is a height, and there should be no further ones. */
-const position = z.tuple([z.number().min(-180).max(180), z.number().min(-90).max(90), z.number().optional()]);
-/** At least four positions, the last the same as the first. */
-const ring = z
-  .array(position)
-  .min(4)
-  .max(MOST_POSITIONS)
-  .refine((points) => points[0]?.[0] === points.at(-1)?.[0] && points[0]?.[1] === points.at(-1)?.[1], {
-    error: 'a closed ring: its last position is its first',
-  });
-const polygon = z
-  .array(ring)
-  .min(1)
-  .max(50)
-  .refine(([outline, ...holes]) => outline === undefined || holes.every((hole) => isWithin(hole, outline)), {
-    error: 'holes within their outline, which is the first ring',
-  });
-
-/** Refuses too many positions as a whole: to look at each of them takes long. */
-const fewPositions = (given: unknown, { addIssue }: z.core.$RefinementCtx): unknown => {
-  const { type, coordinates } = Object(given) as { type?: unknown; coordinates?: unknown };
-  const count = Array.isArray(coordinates) ? coordinates.flat(type === 'MultiPolygon' ? 2 : 1).length : 0;
-  if (count > MOST_POSITIONS)
-    addIssue({
-      code: 'custom',
-      message: `at most ${MOST_POSITIONS} positions together, not ${count}: simplify the outline`,
-      path: ['coordinates'],
-    });
-  return given;
-};
-
-/** GeoJSON of a field, RFC 7946: a point in it, or its outline. */
-export const geometry = z.preprocess(
-  fewPositions,
-  z.discriminatedUnion(
-    'type',
-    [
-      z.strictObject({ type: z.literal('Point'), coordinates: position }),
-      z.strictObject({ type: z.literal('Polygon'), coordinates: polygon }),
-      z.strictObject({ type: z.literal('MultiPolygon'), coordinates: z.array(polygon).min(1).max(50) }),
-    ],
-    { error: 'GeoJSON of the type Point, Polygon or MultiPolygon, longitude first' },
-  ),
-);
-export type Geometry = Readonly<z.infer<typeof geometry>>;
 
 export const farm = z.strictObject({
   name: lineText(),
@@ -170,19 +122,25 @@ export const observedBy = ['posted', 'power', 'ncei', 'archive'] as const;
 export const forecastBy = ['none', 'us-grid', 'global'] as const;
 
 /** Where a farm's weather comes from: what was observed, and what is forecast. Addresses of services are never a caller's. */
-export const station = z.strictObject({
-  name: lineText(),
-  latitudeDeg: latitudeDeg(),
-  longitudeDeg: longitudeDeg(),
-  elevationM: elevationM().default(200),
-  observed: z.enum(observedBy).default('posted'),
-  forecast: z.enum(forecastBy).default('none'),
-  /** The source's own name of its station, such as USC00130200. */
-  sourceStation: z
-    .string()
-    .regex(/^[A-Za-z0-9_-]{1,40}$/, { error: '1 to 40 letters, digits, - or _' })
-    .optional(),
-});
+export const station = z
+  .strictObject({
+    name: lineText(),
+    latitudeDeg: latitudeDeg(),
+    longitudeDeg: longitudeDeg(),
+    elevationM: elevationM().default(200),
+    observed: z.enum(observedBy).default('posted'),
+    forecast: z.enum(forecastBy).default('none'),
+    /** The source's own name of its station, such as USC00130200. */
+    sourceStation: z
+      .string()
+      .regex(/^[A-Za-z0-9_-]{1,40}$/, { error: '1 to 40 letters, digits, - or _' })
+      .optional(),
+  })
+  // Kept without, it would never have any weather.
+  .refine(({ observed, sourceStation }) => observed !== 'ncei' || nceiStation.form.test(sourceStation ?? ''), {
+    error: `for ncei ${nceiStation.allowed}`,
+    path: ['sourceStation'],
+  });
 export type StationRecord = Readonly<z.infer<typeof station>>;
 
 /** Everything a farm keeps, by kind: its schema, and the role that may write it. */

@@ -5,14 +5,13 @@ import type { LiveSource, Span } from './contract.ts';
 import { sound } from './days.ts';
 import { malformed, outside } from './failure.ts';
 import { keeping, type Means } from './keeping.ts';
+import { nceiStation } from './nceiStation.ts';
 import { columnOf, datesOf, pastPart } from './pastDays.ts';
 import { query } from './place.ts';
 import { nceiDaily, replyAs } from './schema.ts';
 
 const id = 'ncei';
 const FIRST_DATE = '1900-01-01';
-/** Country, network, number: USC00130200. */
-const STATION = /^[A-Z]{2}[A-Z0-9]{9}$/;
 type Element = 'TMAX' | 'TMIN' | 'PRCP';
 
 /** The second flag tells that a value failed the archive's own checks: `,I,W,0700`. */
@@ -47,12 +46,8 @@ export const nceiDays = (body: unknown, { station, days }: NceiWanted): DailyWea
 };
 
 const checkedStation = (station: string | undefined): string => {
-  if (station !== undefined && STATION.test(station)) return station;
-  throw outside(
-    id,
-    `station ${station ?? 'not named'}`,
-    'a station id of 11 capital letters and digits, as USC00130200',
-  );
+  if (station !== undefined && nceiStation.form.test(station)) return station;
+  throw outside(id, `station ${station ?? 'not named'}`, nceiStation.allowed);
 };
 
 /** Daily summaries of NOAA's weather stations: what was measured there, with gaps as they are. */

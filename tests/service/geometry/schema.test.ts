@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { isWhitethreadError } from '../../../src/core/base/errors.ts';
 import { parsed } from '../../../src/core/base/schema.ts';
-import { geometry } from '../../../src/service/records/schema.ts';
+import { geometry } from '../../../src/service/geometry/schema.ts';
 
 const problemsOf = (given: unknown) => {
   try {
