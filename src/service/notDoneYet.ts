@@ -14,9 +14,9 @@ export const notDoneYet = (
   { timeZone }: FarmRecord,
 ): Problem[] => {
   if (kind !== 'pass' && kind !== 'count') return [];
-  const { date } = data as PassRecord;
+  const { date } = data as Partial<PassRecord>;
   const today = dateAt(nowMs(), timeZone);
-  if (date <= today) return [];
+  if (date === undefined || date <= today) return [];
   return [
     {
       code: 'invalid-input',

@@ -1,4 +1,4 @@
-import { whitethreadError } from '../core/base/errors.ts';
+import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import {
   ALL_FARMS,
   type Check,
@@ -10,13 +10,13 @@ import {
   type Row,
   type Store,
 } from '../store/contract.ts';
+import { contentProblems } from './content.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
 import { assertNoFieldUses } from './inUse.ts';
 import { mayI } from './keys.ts';
-import { notDoneYet } from './notDoneYet.ts';
 import { type FarmRecord, type PassRecord, type RecordKind, recordKinds } from './records/schema.ts';
-import { referenceProblems, stillThere } from './references.ts';
+import { stillThere } from './references.ts';
 
 type Data = Readonly<Record<string, unknown>> | object;
 
@@ -78,16 +78,20 @@ export const listRecords = async (
   return deps.store.list(farmId, kind, page, fieldId);
 };
 
-/** Refuses a record with everything that is wrong with it beside its form. @throws WhitethreadError as `createRecord` */
-const assertSound = async (
+/**
+ * Refuses a record with everything that is wrong with it beside its form, and after the faults of that.
+ * @throws WhitethreadError as `createRecord`
+ */
+export const assertSound = async (
   deps: Deps,
   farmId: string,
   kind: RecordKind,
   data: Data,
   before: object | null,
+  faults: readonly Problem[] = [],
 ): Promise<void> => {
-  const early = notDoneYet(deps, kind, data, await readFarm(deps, farmId));
-  const problems = [...early, ...(await referenceProblems(deps, farmId, kind, data, before))];
+  const farm = await readFarm(deps, farmId);
+  const problems = [...faults, ...(await contentProblems(deps, farmId, farm, kind, data, before))];
   if (problems.length > 0) throw whitethreadError(problems);
 };
 

@@ -31,14 +31,14 @@ const codeOf = { species: 'unknown-species', crops: 'unknown-crop', implements: 
 const to = (kind: RecordKind, where: string, id: string | undefined): Reference[] =>
   id === undefined ? [] : [{ kind, id, where }];
 
-/** Records of the same farm that a record names. */
+/** Records of the same farm that a record names. Of one of another form only those that can be read. */
 const references = (kind: RecordKind, data: object): Reference[] => {
   if (kind === 'field') return to('station', 'stationId', (data as FieldRecord).stationId);
   if (kind === 'crew')
     return ((data as CrewRecord).machineIds ?? []).flatMap((id, i) => to('machine', `machineIds[${i}]`, id));
-  if (kind === 'planting' || kind === 'count') return to('field', 'fieldId', (data as PlantingRecord).fieldId);
+  if (kind === 'planting' || kind === 'count') return to('field', 'fieldId', (data as Partial<PlantingRecord>).fieldId);
   if (kind !== 'pass') return [];
-  const { fieldId, machineId, crewId } = data as PassRecord;
+  const { fieldId, machineId, crewId } = data as Partial<PassRecord>;
   return [
     ...to('field', 'fieldId', fieldId),
     ...to('machine', 'machineId', machineId),
@@ -46,48 +46,60 @@ const references = (kind: RecordKind, data: object): Reference[] => {
   ];
 };
 
-/** Entries of the catalogue that a record names; neither it nor its field brings them. */
+/**
+ * Entries of the catalogue that a record names; neither it nor its field brings them. None where what it brings cannot be
+ * read.
+ */
 const names = (kind: RecordKind, data: object, field: FieldRecord | null): Name[] => {
   const name = (
     part: Part,
-    id: string,
+    id: string | undefined,
     where: string,
-    own: readonly { readonly id: string }[],
+    own: readonly { readonly id: string }[] | undefined,
     advice: string,
-  ): Name[] => (own.some((one) => one.id === id) ? [] : [{ part, id, where, advice: `Or ${advice}` }]);
+  ): Name[] =>
+    id === undefined || own === undefined || own.some((one) => one.id === id)
+      ? []
+      : [{ part, id, where, advice: `Or ${advice}` }];
   if (kind === 'field') {
-    const { weeds, ownSpecies } = data as FieldRecord;
+    const { weeds = [], ownSpecies } = data as Partial<FieldRecord>;
     const advice = 'describe your own in ownSpecies';
     return weeds.flatMap((weed, i) => name('species', weed.species, `weeds[${i}].species`, ownSpecies, advice));
   }
   if (kind === 'machine') {
-    const { id, own } = data as MachineRecord;
-    return name('implements', id, 'id', own === undefined ? [] : [own], 'describe your own in `own`, with the same id');
+    const { id, own } = data as Partial<MachineRecord>;
+    const brought = 'own' in data ? own && [own] : [];
+    return name('implements', id, 'id', brought, 'describe your own in `own`, with the same id');
   }
   if (kind === 'count') {
-    const { species } = data as CountRecord;
+    const { species } = data as Partial<CountRecord>;
     return name('species', species, 'species', field?.ownSpecies ?? [], 'describe your own in ownSpecies of the field');
   }
   if (kind === 'planting') {
-    const { crop } = data as PlantingRecord;
+    const { crop } = data as Partial<PlantingRecord>;
     return name('crops', crop, 'crop', field?.ownCrops ?? [], 'describe your own in ownCrops of the field');
   }
   if (kind !== 'pass') return [];
   const seedbed = [{ id: SEEDBED }, { id: SEEDBED_IMPLEMENT }];
   const advice = `${SEEDBED}, or describe your own in \`own\` of a machine`;
-  return name('implements', (data as PassRecord).implement, 'implement', seedbed, advice);
+  return name('implements', (data as Partial<PassRecord>).implement, 'implement', seedbed, advice);
 };
 
 /** Whether a pass with an implement may have been made with a machine. */
 export const isWith = ({ id }: MachineRecord, implement: string): boolean => implement === SEEDBED || id === implement;
 
-const otherTool = ({ name, id }: MachineRecord, { implement, machineId }: PassRecord): Problem => ({
-  code: 'contradiction',
-  where: 'machineId',
-  given: `${machineId}, "${name}", which is a ${id}`,
-  allowed: `a machine that is a ${implement}, as the pass says`,
-  advice: 'Correct the implement or the machine, or leave the machine out',
-});
+const otherTool = (machine: MachineRecord, { implement, machineId }: Partial<PassRecord>): Problem[] => {
+  if (implement === undefined || isWith(machine, implement)) return [];
+  return [
+    {
+      code: 'contradiction',
+      where: 'machineId',
+      given: `${machineId}, "${machine.name}", which is a ${machine.id}`,
+      allowed: `a machine that is a ${implement}, as the pass says`,
+      advice: 'Correct the implement or the machine, or leave the machine out',
+    },
+  ];
+};
 
 const notThere = ({ kind, id, where }: Reference): Problem => ({
   code: 'not-found',
@@ -139,8 +151,7 @@ const lookedUp = async (
     const found: unknown = row === null ? gone?.data : JSON.parse(row.text);
     if (found === undefined) problems.push(notThere(reference));
     else if (named === 'field') field = found as FieldRecord;
-    else if (named === 'machine' && kind === 'pass' && !isWith(found as MachineRecord, (data as PassRecord).implement))
-      problems.push(otherTool(found as MachineRecord, data as PassRecord));
+    else if (named === 'machine' && kind === 'pass') problems.push(...otherTool(found as MachineRecord, data));
   }
   return { problems, field };
 };
@@ -149,6 +160,7 @@ const lookedUp = async (
  * What a record names that its farm or the catalogue does not have: 'not-found', 'unknown-species', 'unknown-crop',
  * 'unknown-implement'; 'contradiction' where a pass names a machine that is another tool. Another farm's records are not
  * there.
+ * @param data a record, or of one of another form what `membersOf` gives
  * @param before the version that it takes the place of: what that named stays allowed, so that a record can be put back as read
  */
 export const referenceProblems = async (

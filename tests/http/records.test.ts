@@ -250,6 +250,90 @@ test('every problem of a body at once', async () => {
   ).toEqual(['from', 'hoursADay', 'kind', 'name']);
 });
 
+describe('a body of another form is told what it names wrongly too', () => {
+  const FOREIGN = '0'.repeat(26);
+  const told = async (method: 'POST' | 'PUT', path: string, body: object) => {
+    const answer = await stored.ask(method, at(path), { body, headers: method === 'PUT' ? { 'if-match': '"1"' } : {} });
+    const found: { code: string; where: string }[] = answer.json().problems;
+    return [answer.statusCode, found.map(({ code, where }) => `${where} ${code}`).sort()];
+  };
+  const weeds = [{ species: 'triffid' }];
+
+  test.each([
+    [
+      'plantings',
+      () => ({ fieldId: FOREIGN, crop: 'nope', date: '2026-05-08', rowCm: -1 }),
+      ['crop unknown-crop', 'fieldId not-found', 'rowCm invalid-input'],
+    ],
+    [
+      'plantings',
+      () => ({ ...own('planting'), crop: 'nope', endedOn: '2026-01-01' }),
+      ['crop unknown-crop', 'endedOn invalid-input'],
+    ],
+    [
+      'plantings',
+      () => ({ ...own('planting'), endedOn: '2026-01-01', rowCm: -1, more: 1 }),
+      ['endedOn invalid-input', 'more invalid-input', 'rowCm invalid-input'],
+    ],
+    ['machines', () => ({ name: 'X', id: 'nope', widthM: 0 }), ['id unknown-implement', 'widthM invalid-input']],
+    [
+      'fields',
+      () => ({ ...own('field'), name: '', weeds, stationId: FOREIGN }),
+      ['name invalid-input', 'stationId not-found', 'weeds[0].species unknown-species'],
+    ],
+    [
+      'stations',
+      () => ({ ...own('station'), name: '', observed: 'ncei' }),
+      ['name invalid-input', 'sourceStation invalid-input'],
+    ],
+    [
+      'crews',
+      () => ({ ...own('crew'), kind: 'horse', machineIds: [FOREIGN] }),
+      ['kind invalid-input', 'machineIds[0] not-found'],
+    ],
+    [
+      'passes',
+      () => ({ ...own('pass'), date: '2999-01-01', implement: 'tine-weeder', crewId: FOREIGN, depthCm: -1 }),
+      ['crewId not-found', 'date invalid-input', 'depthCm invalid-input', 'machineId contradiction'],
+    ],
+    [
+      'counts',
+      () => ({ fieldId: 7, date: 'today', species: 'triffid', perM2: -1 }),
+      ['date invalid-input', 'fieldId invalid-input', 'perM2 invalid-input', 'species unknown-species'],
+    ],
+  ] as const)('%s, case %#', async (path, body, wanted) => {
+    expect(await told('POST', path, body())).toEqual([400, wanted]);
+  });
+
+  test('but not that something is unknown which it may bring itself', async () => {
+    expect(await told('POST', 'machines', { name: 'X', id: 'mine', own: { id: 'mine' } })).toEqual([
+      400,
+      expect.not.arrayContaining(['id unknown-implement']),
+    ]);
+    const ownSpecies = [{ id: 'triffid' }];
+    expect(await told('POST', 'fields', { ...own('field'), weeds, ownSpecies })).toEqual([
+      400,
+      expect.not.arrayContaining(['weeds[0].species unknown-species']),
+    ]);
+  });
+
+  test('and as a change may go on naming what was removed', async () => {
+    const machine = (await stored.ask('POST', at('machines'), { body: own('machine') })).json().id;
+    const crew = (await stored.ask('POST', at('crews'), { body: { ...own('crew'), machineIds: [machine] } })).json().id;
+    await stored.ask('DELETE', at(`machines/${machine}`), { headers: { 'if-match': '"1"' } });
+    const body = { ...own('crew'), name: '', machineIds: [machine, FOREIGN] };
+    expect(await told('PUT', `crews/${crew}`, body)).toEqual([400, ['machineIds[1] not-found', 'name invalid-input']]);
+  });
+
+  test.each([[[]], ['text'], [7], [null]])('nor is it a fault of ours where it is no object: %j', async (body) => {
+    for (const kind of Object.keys(recordKinds) as (keyof typeof recordKinds)[]) {
+      const headers = { 'content-type': 'application/json' };
+      const answer = await stored.ask('POST', at(recordKinds[kind].path), { body: JSON.stringify(body), headers });
+      expect([answer.statusCode, answer.json().problems.length]).toEqual([400, 1]);
+    }
+  });
+});
+
 test.each([
   ['{', /^Expected property name|^Unexpected|JSON/, 'JSON'],
   ['', /^Unexpected end of JSON input/, 'JSON'],

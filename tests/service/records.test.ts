@@ -277,12 +277,16 @@ describe('what was done', () => {
     );
   });
 
-  it('did not end before it began', () => {
-    const { schema } = recordKinds.planting;
+  it('did not end before it began', async () => {
     const body = { fieldId, crop: 'soybean', date: '2026-05-05' };
-    const { error } = schema.safeParse({ ...body, endedOn: '2026-05-04' });
-    expect(error?.issues).toMatchObject([{ path: ['endedOn'], message: 'a day that is not before `date`' }]);
-    expect(schema.safeParse({ ...body, endedOn: '2026-05-05' }).success).toBe(true);
+    const early = added(deps, farmId, 'planting', { ...body, endedOn: '2026-05-04' });
+    await expect(early).rejects.toMatchObject({
+      code: 'invalid-input',
+      problems: [{ where: 'endedOn', given: '"2026-05-04"', allowed: 'a day that is not before `date`' }],
+    });
+    const id = await added(deps, farmId, 'planting', { ...body, endedOn: '2026-05-05' });
+    const change = changeRecord(deps, keeperOf(farmId), farmId, 'planting', id, 1, { ...body, endedOn: '2026-05-04' });
+    expect(await codeOf(change)).toBe('invalid-input');
   });
 });
 

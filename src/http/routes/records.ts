@@ -1,3 +1,6 @@
+import type { FastifyRequest } from 'fastify';
+import { isWhitethreadError } from '../../core/base/errors.ts';
+import { refuseForm } from '../../service/misshapen.ts';
 import { type RecordKind, recordKinds } from '../../service/records/schema.ts';
 import { changeRecord, createRecord, listRecords, readRecord, removeRecord } from '../../service/records.ts';
 import { asker } from '../access.ts';
@@ -11,6 +14,16 @@ import { wordsOf } from '../words.ts';
 
 const tags = ['records'];
 
+/** A body of another form comes this far, so that what it names wrongly is told together with its form. */
+const formChecked =
+  (deps: HttpDeps, kind: RecordKind) =>
+  async ({ validationError: fault, params, body }: FastifyRequest): Promise<void> => {
+    if (fault === undefined) return;
+    if (!isWhitethreadError(fault) || fault.validationContext !== 'body') throw fault;
+    const { farmId, id } = params as { readonly farmId: string; readonly id?: string };
+    await refuseForm(deps, farmId, kind, body, fault.problems, id);
+  };
+
 type Place = { readonly kind: RecordKind; readonly list: string; readonly item: string };
 
 const createRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
@@ -19,6 +32,8 @@ const createRoute = (app: App, deps: HttpDeps, { kind, list }: Place): void => {
     list,
     {
       config: { role: writer, refuses: [422] },
+      attachValidation: true,
+      preHandler: formChecked(deps, kind),
       schema: {
         operationId: `create${wordsOf[kind].one}`,
         summary: `Add a record to ${path}`,
@@ -91,6 +106,8 @@ const changeRoute = (app: App, deps: HttpDeps, { kind, item }: Place): void => {
     item,
     {
       config: { role: writer, refuses: [422, 428] },
+      attachValidation: true,
+      preHandler: formChecked(deps, kind),
       schema: {
         operationId: `change${wordsOf[kind].one}`,
         summary: `Replace a record of ${path}`,

@@ -16,7 +16,6 @@ import { fieldRequest, ownedImplement } from '../../core/outlook/schema.ts';
 import { site } from '../../core/weather/schema.ts';
 import { weedStages } from '../../core/weeds/schema.ts';
 import { implement } from '../../core/windows/schema.ts';
-import { nceiStation } from '../../sources/live/nceiStation.ts';
 import { geometry } from '../geometry/schema.ts';
 
 /** Ids that the service gives. */
@@ -74,23 +73,18 @@ export const crew = z.strictObject({
 export type CrewRecord = Readonly<z.infer<typeof crew>>;
 
 /** A crop in a field from planting until it is taken off. */
-export const planting = z
-  .strictObject({
-    fieldId: recordId(),
-    crop: slug(),
-    date: civilDate(),
-    depthCm: depthCm().optional(),
-    rowCm: rowCm().optional(),
-    endedOn: civilDate()
-      .describe(
-        'Harvested, failed or ploughed in on this day. Without it the crop stands until another is sown more than a month later',
-      )
-      .optional(),
-  })
-  .refine(({ date, endedOn }) => endedOn === undefined || endedOn >= date, {
-    error: 'a day that is not before `date`',
-    path: ['endedOn'],
-  });
+export const planting = z.strictObject({
+  fieldId: recordId(),
+  crop: slug(),
+  date: civilDate(),
+  depthCm: depthCm().optional(),
+  rowCm: rowCm().optional(),
+  endedOn: civilDate()
+    .describe(
+      'Harvested, failed or ploughed in on this day. Without it the crop stands until another is sown more than a month later',
+    )
+    .optional(),
+});
 export type PlantingRecord = Readonly<z.infer<typeof planting>>;
 
 /** A pass that was made, today at the latest. `seedbed` is a full-width cultivation before planting. */
@@ -122,25 +116,19 @@ export const observedBy = ['posted', 'power', 'ncei', 'archive'] as const;
 export const forecastBy = ['none', 'us-grid', 'global'] as const;
 
 /** Where a farm's weather comes from: what was observed, and what is forecast. Addresses of services are never a caller's. */
-export const station = z
-  .strictObject({
-    name: lineText(),
-    latitudeDeg: latitudeDeg(),
-    longitudeDeg: longitudeDeg(),
-    elevationM: elevationM().default(200),
-    observed: z.enum(observedBy).default('posted'),
-    forecast: z.enum(forecastBy).default('none'),
-    /** The source's own name of its station, such as USC00130200. */
-    sourceStation: z
-      .string()
-      .regex(/^[A-Za-z0-9_-]{1,40}$/, { error: '1 to 40 letters, digits, - or _' })
-      .optional(),
-  })
-  // Kept without, it would never have any weather.
-  .refine(({ observed, sourceStation }) => observed !== 'ncei' || nceiStation.form.test(sourceStation ?? ''), {
-    error: `for ncei ${nceiStation.allowed}`,
-    path: ['sourceStation'],
-  });
+export const station = z.strictObject({
+  name: lineText(),
+  latitudeDeg: latitudeDeg(),
+  longitudeDeg: longitudeDeg(),
+  elevationM: elevationM().default(200),
+  observed: z.enum(observedBy).default('posted'),
+  forecast: z.enum(forecastBy).default('none'),
+  /** The source's own name of its station, such as USC00130200. */
+  sourceStation: z
+    .string()
+    .regex(/^[A-Za-z0-9_-]{1,40}$/, { error: '1 to 40 letters, digits, - or _' })
+    .optional(),
+});
 export type StationRecord = Readonly<z.infer<typeof station>>;
 
 /** Everything a farm keeps, by kind: its schema, and the role that may write it. */
@@ -154,3 +142,17 @@ export const recordKinds = {
   count: { schema: count, writer: 'planner', path: 'counts' },
 } as const;
 export type RecordKind = keyof typeof recordKinds;
+
+/**
+ * What of a body has the form of its member. A member of another form is there and undefined: that it was given counts, not
+ * what it says.
+ */
+export const membersOf = (kind: RecordKind, given: unknown): object => {
+  const shape: Readonly<Record<string, z.ZodType>> = recordKinds[kind].schema.shape;
+  return Object.fromEntries(
+    Object.entries(shape).flatMap(([name, member]) => {
+      const { success, data } = member.safeParse(Reflect.get(Object(given), name));
+      return success && data === undefined ? [] : [[name, data]];
+    }),
+  );
+};
