@@ -125,10 +125,6 @@ export const pool = ({ threads, queue, mostMs }: PoolOptions): Pool => {
       const done = await run({ kind: 'told', what, answer, ...form });
       return done as Uint8Array;
     },
-    weatherCsv: async (kept) => {
-      const done = await run({ kind: 'weather-csv', kept });
-      return (done as Extract<Done, { csv: unknown }>).csv;
-    },
     warm: async () => {
       await Promise.all(Array.from({ length: threads }, () => piscina.run({ kind: 'warmth' } satisfies Task)));
     },

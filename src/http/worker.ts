@@ -21,6 +21,7 @@ import { columnsJson, columnsJsonIn } from './columnsJson.ts';
 import { creditText } from './credits.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
+import { usWeatherCsv } from './usWeatherCsv.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
 export type Task =
@@ -34,10 +35,9 @@ export type Task =
   | { readonly kind: 'mornings'; readonly field: FieldInput; readonly dates: readonly string[] }
   | { readonly kind: 'weather'; readonly wanted: Wanted; readonly bytes: Uint8Array }
   | (WeatherToTake & { readonly kind: 'taken-weather' })
-  | { readonly kind: 'weather-csv'; readonly kept: string }
   | (Omit<OutlookForm, 'farm'> & {
       readonly kind: 'told';
-      readonly what: 'tomorrow' | 'passes';
+      readonly what: 'tomorrow' | 'passes' | 'weather';
       readonly answer: string;
     })
   | { readonly kind: 'warmth' };
@@ -49,7 +49,6 @@ export type Done =
   | { readonly mornings: readonly Morning[] }
   | { readonly weather: DailyWeather }
   | { readonly taken: TakenWeather }
-  | { readonly csv: string }
   | { readonly problems: readonly Problem[] };
 
 const catalogue = loadCatalogue();
@@ -71,6 +70,7 @@ const outlookBytes = ({ field, format, units, farm, memory }: Extract<Task, { ki
 const toldText = ({ what, answer, format, units }: Extract<Task, { kind: 'told' }>): string => {
   const whole: unknown = JSON.parse(answer);
   if (format === 'json') return JSON.stringify(units === 'us' ? inUsUnits(whole) : whole);
+  if (what === 'weather') return (units === 'us' ? usWeatherCsv : weatherCsv)(whole as DailyWeather);
   if (what === 'passes') return csvInUnits((whole as { readonly items: PassRow[] }).items, passColumns, units);
   const tomorrow = whole as TomorrowAnswer & { readonly credits: readonly Credit[] };
   return format === 'csv' ? tomorrowCsv(tomorrow, units) : tomorrowText(tomorrow, units) + creditText(tomorrow.credits);
@@ -104,7 +104,6 @@ export const work = (task: Task): Done => {
     }
     if (task.kind === 'weather') return { weather: daysOf(task.wanted, task.bytes) };
     if (task.kind === 'taken-weather') return { taken: takenWeather(task) };
-    if (task.kind === 'weather-csv') return { csv: weatherCsv(JSON.parse(task.kept) as DailyWeather) };
     if (task.kind === 'outlook') return packed(outlookBytes(task), task.packing ?? null);
     if (task.kind === 'told') return Buffer.from(toldText(task));
     if (task.kind === 'mornings') return { mornings: mornings(task.field, task.dates, catalogue) };

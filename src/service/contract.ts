@@ -45,12 +45,14 @@ export type Compute = {
   /** Posted weather, looked through and as it is to be kept. */
   readonly takenWeather: (given: WeatherToTake) => Promise<TakenWeather>;
   /**
-   * A farm's tomorrow, or the record of its passes, as bytes that can be sent as they are.
+   * A farm's tomorrow, the record of its passes or kept weather, as bytes that can be sent as they are.
    * @param answer its JSON in metric units
    */
-  readonly told: (what: 'tomorrow' | 'passes', answer: string, form: Omit<OutlookForm, 'farm'>) => Promise<Uint8Array>;
-  /** Weather as it is kept, as CSV. */
-  readonly weatherCsv: (kept: string) => Promise<string>;
+  readonly told: (
+    what: 'tomorrow' | 'passes' | 'weather',
+    answer: string,
+    form: Omit<OutlookForm, 'farm'>,
+  ) => Promise<Uint8Array>;
 };
 
 /** Everything with an effect that the service uses; a test gives its own. */

@@ -5,6 +5,7 @@ import { isWhitethreadError } from '../../src/core/base/errors.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
 import { inOwnBuffer } from '../../src/http/ownBuffer.ts';
 import { pool } from '../../src/http/pool.ts';
+import { usWeatherCsv } from '../../src/http/usWeatherCsv.ts';
 import { tomorrowCsv } from '../../src/report/tomorrowCsv.ts';
 import { tomorrowText } from '../../src/report/tomorrowText.ts';
 import { inUsUnits } from '../../src/report/units.ts';
@@ -95,7 +96,13 @@ describe('weather that is posted', () => {
     expect(taken).toEqual(takenWeather(given));
     const added = { ...given, type: 'json', text: JSON.stringify({ ...field.weather }), before: taken.text } as const;
     expect(await workers.takenWeather(added)).toEqual(takenWeather(added));
-    expect(await workers.weatherCsv(taken.text)).toBe(weatherCsv(JSON.parse(taken.text)));
+    for (const [units, told] of [
+      ['metric', weatherCsv],
+      ['us', usWeatherCsv],
+    ] as const) {
+      const csv = await workers.told('weather', taken.text, { format: 'csv', units });
+      expect(Buffer.from(csv).toString()).toBe(told(JSON.parse(taken.text)));
+    }
   });
 
   it('and is wrong keeps its problems on the way', async () => {

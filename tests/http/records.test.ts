@@ -387,12 +387,39 @@ test('a farm without a time zone would have the days of Greenwich, and is refuse
 
 test('a question that has no effect is refused wherever a key is needed', async () => {
   const station = at(`stations/${farm.ids.station}`);
-  for (const path of [station, `${station}/weather`, `/v1/farms/${farm.id}`, at('keys')]) {
+  for (const path of [station, at(`machines/${farm.ids.machine}`), `/v1/farms/${farm.id}`, at('keys')]) {
     const answer = await stored.ask('GET', `${path}?units=us`);
     expect(answer.statusCode).toBe(400);
     expect(answer.json().problems[0]).toMatchObject({ where: 'query.units', allowed: 'no name at all' });
   }
+  const weather = await stored.ask('GET', `${station}/weather?days=1`);
+  expect(weather.json().problems).toMatchObject([{ where: 'query.days', allowed: 'one of the names units' }]);
   expect((await stored.ask('GET', '/health?at=1')).statusCode).toBe(200);
+});
+
+test('weather is read in US units too, as columns and as CSV, which may be posted as it came', async () => {
+  const url = at(`stations/${farm.ids.station}/weather`);
+  const get = async (accept: string, query: string) => {
+    const answer = await stored.ask('GET', url + query, { headers: { accept } });
+    expect(answer.statusCode).toBe(200);
+    return answer;
+  };
+  const metric = (await get('application/json', '')).json();
+  expect((await get('application/json', '?units=metric')).json()).toEqual(metric);
+  const us = (await get('application/json', '?units=us')).json();
+  expect(us.startDate).toBe(metric.startDate);
+  expect(us.tempMaxF[0]).toBeCloseTo(metric.tempMaxC[0] * 1.8 + 32, 3);
+  expect(us.rainIn).toHaveLength(metric.rainMm.length);
+  expect(us).not.toHaveProperty('tempMaxC');
+  const csv = (await get('text/csv', '?units=us')).body;
+  expect(csv).toMatch(/^date,tempMaxF,tempMinF,rainIn\n/);
+  const other = (await stored.ask('POST', at('stations'), { body: own('station') })).json().id;
+  const there = at(`stations/${other}/weather`);
+  const put = await stored.ask('PUT', there, { body: csv, headers: { 'content-type': 'text/csv' } });
+  expect(put.statusCode).toBe(200);
+  const back = (await stored.ask('GET', there)).json();
+  expect(back.tempMaxC[0]).toBeCloseTo(metric.tempMaxC[0], 3);
+  expect((await stored.ask('GET', `${url}?units=imperial`)).statusCode).toBe(400);
 });
 
 test('weather as JSON and as CSV has a tag each, and a change may be meant for either', async () => {

@@ -18,5 +18,4 @@ export const inline: Compute = {
     worked<Extract<Good, { mornings: unknown }>>({ kind: 'mornings', field, dates }).mornings,
   told: async (what, answer, form) => worked<Uint8Array>({ kind: 'told', what, answer, ...form }),
   takenWeather: async (given) => worked<Extract<Good, { taken: unknown }>>({ kind: 'taken-weather', ...given }).taken,
-  weatherCsv: async (kept) => worked<Extract<Good, { csv: unknown }>>({ kind: 'weather-csv', kept }).csv,
 };

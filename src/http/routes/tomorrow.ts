@@ -1,4 +1,3 @@
-import type { OutlookForm } from '../../service/contract.ts';
 import { passRecord } from '../../service/passRecord.ts';
 import { readFarm } from '../../service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../service/tomorrow.ts';
@@ -6,7 +5,7 @@ import { asker } from '../access.ts';
 import { creditedOutlook, creditedTomorrow, passRecordAnswer, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { creditHeaders, withCredits } from '../credits.ts';
-import { formats, toldTypes } from '../forms.ts';
+import { formats, isAsItIs, toldTypes } from '../forms.ts';
 import { inTime } from '../inTime.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
@@ -16,10 +15,6 @@ const recordTypes = ['text/csv', 'application/json'] as const;
 const asText = { 'text/csv': { schema: text }, 'text/plain': { schema: text } };
 const tags = ['tomorrow'];
 const credited = ['Link', 'Warning'] as const;
-
-/** Nothing is to be done to metric JSON. */
-const isAsItIs = ({ format, units }: Pick<OutlookForm, 'format' | 'units'>): boolean =>
-  format === 'json' && units === 'metric';
 
 const tomorrowRoute = (app: App, deps: HttpDeps): void => {
   app.get(

@@ -4,11 +4,12 @@ import { asker } from '../access.ts';
 import { nothing, text, weatherKept } from '../answers/schema.ts';
 import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
+import { formats, isAsItIs } from '../forms.ts';
 import { assertShallow } from '../json.ts';
 import { chosenType } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { hasIt, tagOf, versionMeantIfAny } from '../rows.ts';
-import { mayMatchHeaders, recordParams } from '../schema.ts';
+import { mayMatchHeaders, recordParams, unitsQuery } from '../schema.ts';
 import { bodyLater } from '../validation.ts';
 
 const URL = '/v1/farms/:farmId/stations/:id/weather';
@@ -68,9 +69,11 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
       schema: {
         operationId: 'readWeather',
         summary: 'Read the weather that was posted for a station',
-        description: 'As columns, or as CSV of highest and lowest temperature and rain.',
+        description:
+          'As columns, or as CSV of highest and lowest temperature and rain. Columns in US units are to be read only: those that are posted are metric.',
         tags,
         params: recordParams,
+        querystring: unitsQuery,
         response: {
           200: {
             description: 'The series, with its ETag',
@@ -80,14 +83,15 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
         },
       },
     },
-    async ({ params, headers }, reply) => {
+    async ({ params, query: { units }, headers }, reply) => {
       const type = chosenType(headers.accept, types);
       const row = await readWeather(deps, params.farmId, params.id);
       const isCsv = type === 'text/csv';
       const tag = tagOf(row.version, isCsv);
       reply.header('etag', tag).header('vary', 'accept');
       if (hasIt(headers['if-none-match'], tag)) return reply.code(304).send(undefined);
-      return sendRaw(reply, type, isCsv ? await deps.compute.weatherCsv(row.text) : row.text);
+      const form = { format: formats[type], units };
+      return sendRaw(reply, type, isAsItIs(form) ? row.text : await deps.compute.told('weather', row.text, form));
     },
   );
 };
