@@ -31,9 +31,12 @@ export const shownOutlook = (outlook: Outlook, timeZone: string): ShownOutlook =
 
 type Waves = Pick<Outlook, 'flushes' | 'today'>;
 
-/** The last wave that has peaked and has not ended: a small one after it must not hide it. */
+/**
+ * The last wave that has peaked, as far as is known, and has not ended: a small one after it must not hide it. A day's
+ * seedlings are known on the next morning, so one that goes on where the weather ends today is known to yesterday.
+ */
 export const runningFlush = ({ flushes, today }: Waves): Flush | null =>
-  flushes.findLast(({ peak, end }) => peak.date < today && end.date >= today) ?? null;
+  flushes.findLast(({ peak, end, goesOn }) => peak.date < today && (goesOn || end.date >= today)) ?? null;
 
 /** The first wave whose peak is still ahead. */
 export const nextFlush = ({ flushes, today }: Waves): Flush | null =>

@@ -106,7 +106,7 @@ export const tomorrowAnswer = z.strictObject({
       areaHa: fieldRequest.shape.areaHa,
       crop: cropNow.nullable(),
       companions: z.array(cropNow),
-      /** The wave of seedlings that has peaked and has not ended; null where none has. */
+      /** The wave of seedlings that has peaked, as far as is known, and has not ended; null where none has. */
       runningFlush: flush.nullable(),
       /** The wave whose peak comes next; null where none does within the weather. */
       nextFlush: flush.nullable(),

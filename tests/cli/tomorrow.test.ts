@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
@@ -124,6 +125,23 @@ test('flags reach the field: weeds, implements, passes and zone', () => {
   expect(remarks).toEqual(['No --crop given: windows are for bare ground before planting.']);
   expect(new Set(fields[0].windowDays.map((day: { implement: string }) => day.implement))).toEqual(
     new Set(['tine-weeder']),
+  );
+});
+
+test('weather that ends today does not hide the wave of seedlings that runs', () => {
+  const example = readFileSync(new URL('../../docs/examples/invented-ridge-2026.csv', import.meta.url), 'utf8');
+  const [cut = ''] = /^.*\n2026-05-18[^\n]*\n/s.exec(example) ?? [];
+  const path = join(folderWith({ 'cut.csv': cut }), 'cut.csv');
+  const place = ['--lat', '41.7', '--lon', '-93.1', '--elevation', '290', '--texture', 'silt-loam'];
+  const field = ['--crop', 'field-corn', '--planted', '2026-05-08', '--seedbed', '2026-05-07'];
+  const weeds = ['--weeds', 'giant-foxtail:2,waterhemp:3,common-lambsquarters'];
+  const { code, out } = captured(
+    ...['tomorrow', '--weather', path, '--today', '2026-05-18', '--days', '3', ...place, ...field, ...weeds],
+  );
+  expect(code).toBe(0);
+  expect(out).not.toContain('no wave of seedlings');
+  expect(out.replace(/\s+/g, ' ')).toMatch(
+    /Running flush: most so far on 14 May .*27 % of the year's seedlings by 17 May/,
   );
 });
 

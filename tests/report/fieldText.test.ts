@@ -58,3 +58,12 @@ test('a wave that has peaked runs through its last day; one whose peak is today 
   expect(told('2026-05-20')).toEqual([0.4, 0.02]);
   expect(nextFlush({ flushes: [flush({})], today: TODAY })).toBeNull();
 });
+
+test('a wave that goes on runs today, though its seedlings are known to yesterday alone; one that ended yesterday does not', () => {
+  const today = '2026-05-21';
+  for (const peak of [band(14), band(20)]) {
+    const on = { flushes: [flush({ peak, goesOn: true })], today };
+    expect([runningFlush(on)?.peak, nextFlush(on)]).toEqual([peak, null]);
+  }
+  expect(runningFlush({ flushes: [flush({})], today })).toBeNull();
+});
