@@ -27,16 +27,15 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
 export const shareText = ({ shareFrac, goesOn, end }: Flush, today: string): string =>
   `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, as far as the weather goes` : ''}`;
 
-/** When a wave peaks, how large it is, and when it is at white thread. */
-const waveText = (flush: Flush, today: string): string => {
-  const { peak, whiteThreadFrom, whiteThreadTo } = flush;
-  return `${bandText(peak, today)}, ${shareText(flush, today)}; white thread ${bandText(whiteThreadFrom, today)} to ${bandText(whiteThreadTo, today)}`;
-};
+/** How large a wave is, and when it is at white thread. */
+const sizeText = (flush: Flush, today: string): string =>
+  `${shareText(flush, today)}; white thread ${bandText(flush.whiteThreadFrom, today)} to ${bandText(flush.whiteThreadTo, today)}`;
 
-const runningText = (flush: Flush, today: string): string =>
-  flush.goesOn
-    ? `Running flush: most so far on ${bandText(flush.peak, today)}, its peak may still come; ${shareText(flush, today)}`
-    : `Running flush: peaked ${waveText(flush, today)}`;
+const runningText = (flush: Flush, today: string): string => {
+  const peak = bandText(flush.peak, today);
+  const when = flush.goesOn ? `most so far on ${peak}, its peak may still come;` : `peaked ${peak},`;
+  return `Running flush: ${when} ${sizeText(flush, today)}`;
+};
 
 /** The wave that runs and the next one, a line each; a line that there is neither. */
 export const flushTexts = (
@@ -46,7 +45,9 @@ export const flushTexts = (
   if (runningFlush === null && nextFlush === null) return ['Next flush: no wave of seedlings within the days known'];
   return [
     ...(runningFlush === null ? [] : [runningText(runningFlush, today)]),
-    ...(nextFlush === null ? [] : [`Next flush: peaks ${waveText(nextFlush, today)}`]),
+    ...(nextFlush === null
+      ? []
+      : [`Next flush: peaks ${bandText(nextFlush.peak, today)}, ${sizeText(nextFlush, today)}`]),
   ];
 };
 

@@ -34,7 +34,7 @@ test('a wave whose peak is past is no next one, and one that the weather cuts of
     `Next flush: peaks ${peak} by 20 May, as far as the weather goes; ${thread}`,
   ]);
   expect(running({ goesOn: true })).toEqual([
-    "Running flush: most so far on 14 May (12 to 16 May), its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes",
+    "Running flush: most so far on 14 May (12 to 16 May), its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes; white thread 9 May (7 to 11 May) to 12 May (10 to 14 May)",
   ]);
   expect(flushTexts({ runningFlush: null, nextFlush: null }, TODAY)).toEqual([
     'Next flush: no wave of seedlings within the days known',
