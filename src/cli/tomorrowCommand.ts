@@ -15,9 +15,9 @@ For each field, implement and day: open, with the hours, the share of weeds kill
 crop pays and a score that ranks the days; or closed, with every reason, the value met and the limit.
 Without --farm or --weather it shows a demo farm; its fields and its weather are invented.
 
-The weather is one row a day from at least the start of the year to today, and as many forecast days as you
-have: date, highest and lowest temperature, rain, each header with its unit (tmax_c or tmax_f, rain_mm or
-rain_in). Days from today on count as forecast.
+The weather is one row a day from the end of winter to today, for a crop sown in autumn from before its
+sowing, and as many forecast days as you have: date, highest and lowest temperature, rain, each header with
+its unit (tmax_c or tmax_f, rain_mm or rain_in). Days from today on count as forecast.
 
 Examples:
   $ whitethread tomorrow

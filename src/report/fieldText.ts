@@ -8,7 +8,7 @@ import { words } from './words.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 
-/** Such as: soybean VC, 5 cm tall, up since 12 May (10 to 14 May). */
+/** Such as: soybean VC, 5 cm tall by evening, up since 12 May (10 to 14 May). Reasons go by the morning where that is what matters. */
 export const cropText = (crop: Field['crop'], today: string, units: Units): string => {
   if (crop === null) return 'no crop in the ground';
   const { emergence, heightCm, tenderNow } = crop;
@@ -17,7 +17,7 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
     emergence === null ? 'not up within the days known' : `up ${isUp ? 'since ' : ''}${bandText(emergence, today)}`;
   return [
     `${words(crop.crop)} ${crop.stageToday}`,
-    ...(isUp ? [`${shown(heightCm, 'cm', units)} tall`] : []),
+    ...(isUp ? [`${shown(heightCm, 'cm', units)} tall by evening`] : []),
     up,
     ...(tenderNow === null ? [] : [tenderText(tenderNow)]),
   ].join(', ');
@@ -25,11 +25,16 @@ export const cropText = (crop: Field['crop'], today: string, units: Units): stri
 
 /** How much of the year's seedlings a wave holds, with how far that is known: to the last morning of the weather. */
 export const shareText = ({ shareFrac, goesOn, end }: Flush, today: string): string =>
-  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, as far as the weather goes` : ''}`;
+  `${percent(shareFrac)} of the year's seedlings${goesOn ? ` by ${dateText(end.date, today)}, where the days known end` : ''}`;
+
+/** When a wave is at white thread; a single day has the bands of both its ends. */
+export const threadText = ({ whiteThreadFrom: from, whiteThreadTo: to }: Flush, today: string): string =>
+  from.date === to.date
+    ? `white thread ${bandText({ ...from, latest: to.latest }, today)}`
+    : `white thread ${bandText(from, today)} to ${bandText(to, today)}`;
 
 /** How large a wave is, and when it is at white thread. */
-const sizeText = (flush: Flush, today: string): string =>
-  `${shareText(flush, today)}; white thread ${bandText(flush.whiteThreadFrom, today)} to ${bandText(flush.whiteThreadTo, today)}`;
+const sizeText = (flush: Flush, today: string): string => `${shareText(flush, today)}; ${threadText(flush, today)}`;
 
 const runningText = (flush: Flush, today: string): string => {
   const peak = bandText(flush.peak, today);

@@ -20,11 +20,12 @@ const columns = [
     'score',
   ],
   ...['closed', 'why', 'tempMaxC', 'tempMinC', 'rainMm', 'weatherOrigin', 'cautions'],
+  ...['notes', 'remarks', 'invented'],
 ] as const;
 type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
 
 const fieldRows = (
-  { name, windowDays, weather, cautions }: TomorrowAnswer['fields'][number],
+  { name, windowDays, weather, cautions, notes }: TomorrowAnswer['fields'][number],
   farm: TomorrowAnswer,
   units: Units,
 ): Row[] =>
@@ -59,6 +60,7 @@ const fieldRows = (
         .filter(({ hazard }) => day.hazards.some((one) => one === hazard))
         .map(({ text }) => text)
         .join('; '),
+      notes: notes.map(({ text }) => text).join(' '),
     };
   });
 
@@ -73,5 +75,10 @@ const failedRow = ({ name, problems }: TomorrowAnswer['failed'][number]): Row =>
 /** A row for each field, implement and day, then one for each field that there is no answer for. */
 export const tomorrowCsv = (answer: TomorrowAnswer, units: Units): string => {
   const rows = [...answer.fields.flatMap((field) => fieldRows(field, answer, units)), ...answer.failed.map(failedRow)];
-  return csvInUnits(rows, columns, units);
+  const ofFarm = { remarks: answer.remarks.join(' '), invented: answer.invented };
+  return csvInUnits(
+    rows.map((row) => ({ ...row, ...ofFarm })),
+    columns,
+    units,
+  );
 };

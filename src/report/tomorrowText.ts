@@ -1,4 +1,5 @@
 import { problemText } from '../core/base/errors.ts';
+import { PASS_TODAY } from '../core/outlook/passNotes.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { longDateText, weekdayText } from './dates.ts';
 import { cropText, flushTexts, listText, sharedTexts } from './fieldText.ts';
@@ -17,11 +18,15 @@ export const headText = (answer: Pick<TomorrowAnswer, 'farm' | 'invented' | 'tod
     `${answer.farm}, ${longDateText(answer.today)}; hours of ${answer.timeZone}`,
   ].join('\n');
 
-/** Columns of days that fit the page. */
+/** Columns of days that fit the page: more go below. */
 const MOST_DAYS = 9;
 
-const weatherTable = (days: TomorrowAnswer['weather'], units: Units): string => {
-  const weather = days.slice(0, MOST_DAYS);
+const weatherTable = (days: TomorrowAnswer['weather'], units: Units): string =>
+  Array.from({ length: Math.ceil(days.length / MOST_DAYS) }, (_, block) =>
+    weatherBlock(days.slice(block * MOST_DAYS, (block + 1) * MOST_DAYS), units),
+  ).join('\n');
+
+const weatherBlock = (weather: TomorrowAnswer['weather'], units: Units): string => {
   const value = (v: number | null, unit: string): string => (v === null ? 'missing' : shown(v, unit, units));
   const rows = [
     ['weather', ...weather.map(({ date }) => weekdayText(date).slice(0, 6))],
@@ -33,16 +38,22 @@ const weatherTable = (days: TomorrowAnswer['weather'], units: Units): string => 
   return table(rows, ['left', ...weather.map((): Align => 'right')]);
 };
 
+/** The best pass; once one of today is recorded, whose windows are told as it was before, of the days after. */
+const whereTo = ({ windowDays, notes }: Field, today: string): string => {
+  if (!notes.some(({ code }) => code === PASS_TODAY)) return bestText(windowDays) ?? 'Nothing is open in these days.';
+  const after = bestText(windowDays.filter(({ date }) => date > today));
+  return after ?? 'After the pass of today nothing is open in these days.';
+};
+
 const fieldText = (field: Field, today: string, units: Units): string => {
   const area = field.areaHa === undefined ? '' : `, ${shown(field.areaHa, 'ha', units)}`;
   const crops = [field.crop, ...field.companions].map((crop) => cropText(crop, today, units));
-  const best = bestText(field.windowDays);
   return [
     wrapped('', `${field.name}${area}: ${crops.join('; with ')}`, 2),
     ...flushTexts(field, today).map((text) => wrapped('  ', text, 4)),
     ...(field.weather === undefined ? [] : [weatherTable(field.weather, units)]),
     windowsText(field.windowDays, units),
-    wrapped('  ', best ?? 'Nothing is open in these days.', 4),
+    wrapped('  ', whereTo(field, today), 4),
   ].join('\n');
 };
 

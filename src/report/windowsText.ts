@@ -135,8 +135,9 @@ export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
-  const points = Math.round(Math.abs(scoreChange));
-  const moved = points === 0 ? 'the same score' : `score ${points} ${scoreChange < 0 ? 'lower' : 'higher'}`;
+  // As the rows above it are rounded.
+  const points = Math.round(best.score + scoreChange) - Math.round(best.score);
+  const moved = points === 0 ? 'the same score' : `score ${Math.abs(points)} ${points < 0 ? 'lower' : 'higher'}`;
   const later = opensNextDay ? moved : 'closed';
   return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
 };

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import type { Flush } from '../../src/core/outlook/schema.ts';
-import { flushTexts } from '../../src/report/fieldText.ts';
+import { flushTexts, threadText } from '../../src/report/fieldText.ts';
 import { nextFlush, runningFlush } from '../../src/service/answer.ts';
 
 const band = (day: number) => {
@@ -30,15 +30,18 @@ test('a wave whose peak is past is no next one, and one that the weather cuts of
   const running = (change: Partial<Flush>) => flushTexts({ runningFlush: flush(change), nextFlush: null }, TODAY);
   expect(next({})).toEqual([`Next flush: peaks ${peak}; ${thread}`]);
   expect(running({})).toEqual([`Running flush: peaked ${peak}; ${thread}`]);
-  expect(next({ goesOn: true })).toEqual([
-    `Next flush: peaks ${peak} by 20 May, as far as the weather goes; ${thread}`,
-  ]);
+  expect(next({ goesOn: true })).toEqual([`Next flush: peaks ${peak} by 20 May, where the days known end; ${thread}`]);
   expect(running({ goesOn: true })).toEqual([
-    "Running flush: most so far on 14 May (12 to 16 May), its peak may still come; 40 % of the year's seedlings by 20 May, as far as the weather goes; white thread 9 May (7 to 11 May) to 12 May (10 to 14 May)",
+    "Running flush: most so far on 14 May (12 to 16 May), its peak may still come; 40 % of the year's seedlings by 20 May, where the days known end; white thread 9 May (7 to 11 May) to 12 May (10 to 14 May)",
   ]);
   expect(flushTexts({ runningFlush: null, nextFlush: null }, TODAY)).toEqual([
     'Next flush: no wave of seedlings within the days known',
   ]);
+});
+
+test('one day of white threads is told as one day, between the earliest and the latest of it', () => {
+  const told = flush({ whiteThreadFrom: band(9), whiteThreadTo: { ...band(9), latest: '2026-05-14' } });
+  expect(threadText(told, TODAY)).toBe('white thread 9 May (7 to 14 May)');
 });
 
 test('a wave that runs and a small one after it are both told, the running one first', () => {

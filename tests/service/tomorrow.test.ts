@@ -98,7 +98,7 @@ describe('tomorrow of a stored farm', () => {
     const hoes = field?.windowDays.filter(({ implement }) => implement !== 'hand-crew') ?? [];
     expect(hoes.length).toBeGreaterThan(0);
     for (const { closed } of hoes) expect(closed.map(({ crop }) => crop)).toContain('alfalfa-seeding');
-    expect(tomorrowText(answer, 'metric')).toMatch(/: oats .*; with\s+alfalfa\s+seeding /s);
+    expect(tomorrowText(answer, 'metric')).toMatch(/: oats .*; with\s+alfalfa\s+seeding\s/s);
   });
 
   it('a crop of last year whose harvest was not entered is named as long as it counts as standing', async () => {

@@ -18,6 +18,8 @@ const list = (passes: readonly Named[]): string =>
     .toSorted()
     .join(', ');
 
+export const PASS_TODAY = 'pass-made-today';
+
 /** That a pass of today is named, which counts from tomorrow on. */
 export const passToday = (field: FieldRequest): Outlook['notes'] => {
   const made = named(field)
@@ -26,7 +28,7 @@ export const passToday = (field: FieldRequest): Outlook['notes'] => {
   if (made.length === 0) return [];
   return [
     {
-      code: 'pass-made-today',
+      code: PASS_TODAY,
       text: `A pass of this day is named (${made.join(', ')}): the windows of this day are told as it was before, those of the days after count it.`,
     },
   ];

@@ -1,0 +1,91 @@
+import { parse } from 'csv-parse/sync';
+import { expect, test } from 'vitest';
+import { tomorrowCsv } from '../../src/report/tomorrowCsv.ts';
+import { tomorrowText } from '../../src/report/tomorrowText.ts';
+import type { ShownWindowDay, TomorrowAnswer } from '../../src/service/schema.ts';
+
+const TODAY = '2026-05-12';
+const dateOf = (i: number): string => `2026-05-${12 + i}`;
+const windowDay = (date: string, change: Partial<ShownWindowDay> = {}): ShownWindowDay => ({
+  date,
+  implement: 'rotary-hoe',
+  open: true,
+  closed: [],
+  hours: null,
+  kill: { low: 0.1, mean: 0.2, high: 0.3 },
+  byStage: [],
+  bySpecies: [],
+  standLossFrac: 0,
+  coverLossFrac: 0,
+  score: 10,
+  wait: { opensNextDay: true, scoreChange: -6, outOfWhiteThreadFrac: 0 },
+  weatherOrigin: 'forecast',
+  hazards: [],
+  ...change,
+});
+type Field = TomorrowAnswer['fields'][number];
+const field = (change: Partial<Field> = {}): Field =>
+  ({
+    name: 'Invented Ridge',
+    crop: null,
+    companions: [],
+    runningFlush: null,
+    nextFlush: null,
+    windowDays: [windowDay(TODAY), windowDay(dateOf(1), { score: 4 })],
+    notes: [],
+    cautions: [],
+    ...change,
+  }) as unknown as Field;
+const answer = (change: Partial<TomorrowAnswer> = {}): TomorrowAnswer => ({
+  farm: 'Invented Farm',
+  invented: false,
+  today: TODAY,
+  timeZone: 'UTC',
+  remarks: [],
+  weather: Array.from({ length: 15 }, (_, i) => ({
+    date: dateOf(i),
+    tempMaxC: 20 + i,
+    tempMinC: 8,
+    rainMm: 0,
+    origin: 'forecast' as const,
+  })),
+  fields: [field()],
+  failed: [],
+  ...change,
+});
+const passToday = { code: 'pass-made-today', text: 'A pass of this day is named.' };
+
+test('all days of the weather are shown, those that do not fit the page below', () => {
+  const text = tomorrowText(answer(), 'metric');
+  for (const day of ['Tue 12', 'Wed 20', 'Thu 21', 'Tue 26']) expect(text).toContain(day);
+  expect(text.match(/^ {2}highest/gm)).toHaveLength(2);
+  expect(Math.max(...text.split('\n').map((line) => line.length))).toBeLessThanOrEqual(100);
+});
+
+test('a pass of today that is recorded sends nobody there today', () => {
+  expect(tomorrowText(answer(), 'metric')).toContain('Best: Tue 12 May, rotary hoe, score 10.');
+  const made = answer({ fields: [field({ notes: [passToday] })] });
+  expect(tomorrowText(made, 'metric')).toContain('Best: Wed 13 May, rotary hoe, score 4.');
+  const alone = answer({ fields: [field({ notes: [passToday], windowDays: [windowDay(TODAY)] })] });
+  expect(tomorrowText(alone, 'metric')).toContain('After the pass of today nothing is open in these days.');
+});
+
+test('waiting a day is told as the rows are rounded', () => {
+  const days = [
+    windowDay(TODAY, { score: 4.4, wait: { opensNextDay: true, scoreChange: 0.2, outOfWhiteThreadFrac: 0 } }),
+  ];
+  const text = tomorrowText(answer({ fields: [field({ windowDays: days })] }), 'metric');
+  expect(text).toContain('score 4. One day later: score 1 higher');
+});
+
+test('CSV has the notes of the field, the remarks of the farm, and that it is invented', () => {
+  const told = answer({
+    invented: true,
+    remarks: ['Its weather is that of Ridge.'],
+    fields: [field({ notes: [passToday] })],
+  });
+  const rows = parse(tomorrowCsv(told, 'metric'), { columns: true }) as Record<string, string>[];
+  expect(rows.map(({ notes, remarks, invented }) => [notes, remarks, invented])).toEqual(
+    Array(2).fill(['A pass of this day is named.', 'Its weather is that of Ridge.', 'true']),
+  );
+});
