@@ -20,7 +20,7 @@ export const passesMade = (
   return made;
 };
 
-/** Share of a crop's stand that the passes before a day cost. How much they killed says only what covering cost the yield. */
+/** Share of a crop's stand that the passes before a day cost: of how much they killed that does not depend. */
 export const standLostBefore = ({ passes, weather }: WindowInput, crop: FieldCrop, index: number): number => {
   let left = 1;
   for (const { implement, day } of passes) {
