@@ -9,7 +9,7 @@ import { legend } from './legend.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { headText } from './tomorrowText.ts';
 import { depthText, percent, shown, type Units } from './units.ts';
-import { bestText, windowsText } from './windowsText.ts';
+import { bestLine, windowsText } from './windowsText.ts';
 import { words } from './words.ts';
 
 /** Days before today that the soil table shows. */
@@ -130,7 +130,7 @@ const windowsPart = (outlook: ShownOutlook, units: Units): string => {
     'Windows',
     ...spans.map((span) => `  ${span}`),
     windowsText(outlook.windowDays, units),
-    wrapped('  ', bestText(outlook.windowDays) ?? 'Nothing is open in these days.', 4),
+    wrapped('  ', bestLine(outlook), 4),
   ].join('\n');
 };
 

@@ -25,7 +25,7 @@ const columns = [
 type Row = Partial<Record<(typeof columns)[number], string | number | boolean | null>>;
 
 const fieldRows = (
-  { name, windowDays, weather, cautions, notes }: TomorrowAnswer['fields'][number],
+  { name, windowDays, weather, cautions, notes, remarks }: TomorrowAnswer['fields'][number],
   farm: TomorrowAnswer,
   units: Units,
 ): Row[] =>
@@ -61,6 +61,8 @@ const fieldRows = (
         .map(({ text }) => text)
         .join('; '),
       notes: notes.map(({ text }) => text).join(' '),
+      // A farm may have remarks for each of its fields: a row has those of its own.
+      remarks: (remarks ?? farm.remarks).join(' '),
     };
   });
 
@@ -75,9 +77,9 @@ const failedRow = ({ name, problems }: TomorrowAnswer['failed'][number]): Row =>
 /** A row for each field, implement and day, then one for each field that there is no answer for. */
 export const tomorrowCsv = (answer: TomorrowAnswer, units: Units): string => {
   const rows = [...answer.fields.flatMap((field) => fieldRows(field, answer, units)), ...answer.failed.map(failedRow)];
-  const ofFarm = { remarks: answer.remarks.join(' '), invented: answer.invented };
+  const { invented } = answer;
   return csvInUnits(
-    rows.map((row) => ({ ...row, ...ofFarm })),
+    rows.map((row) => ({ ...row, invented })),
     columns,
     units,
   );

@@ -1,12 +1,11 @@
 import { problemText } from '../core/base/errors.ts';
-import { PASS_TODAY } from '../core/outlook/passNotes.ts';
 import type { TomorrowAnswer } from '../service/schema.ts';
 import { longDateText, weekdayText } from './dates.ts';
 import { cropText, flushTexts, listText, sharedTexts } from './fieldText.ts';
 import { legend } from './legend.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { shown, type Units } from './units.ts';
-import { bestText, windowsText } from './windowsText.ts';
+import { bestLine, windowsText } from './windowsText.ts';
 
 type Field = TomorrowAnswer['fields'][number];
 
@@ -18,8 +17,8 @@ export const headText = (answer: Pick<TomorrowAnswer, 'farm' | 'invented' | 'tod
     `${answer.farm}, ${longDateText(answer.today)}; hours of ${answer.timeZone}`,
   ].join('\n');
 
-/** Columns of days that fit the page: more go below. */
-const MOST_DAYS = 9;
+/** Columns of days that fit the page, whatever they are from: more go below. */
+const MOST_DAYS = 7;
 
 const weatherTable = (days: TomorrowAnswer['weather'], units: Units): string =>
   Array.from({ length: Math.ceil(days.length / MOST_DAYS) }, (_, block) =>
@@ -38,13 +37,6 @@ const weatherBlock = (weather: TomorrowAnswer['weather'], units: Units): string 
   return table(rows, ['left', ...weather.map((): Align => 'right')]);
 };
 
-/** The best pass; once one of today is recorded, whose windows are told as it was before, of the days after. */
-const whereTo = ({ windowDays, notes }: Field, today: string): string => {
-  if (!notes.some(({ code }) => code === PASS_TODAY)) return bestText(windowDays) ?? 'Nothing is open in these days.';
-  const after = bestText(windowDays.filter(({ date }) => date > today));
-  return after ?? 'After the pass of today nothing is open in these days.';
-};
-
 const fieldText = (field: Field, today: string, units: Units): string => {
   const area = field.areaHa === undefined ? '' : `, ${shown(field.areaHa, 'ha', units)}`;
   const crops = [field.crop, ...field.companions].map((crop) => cropText(crop, today, units));
@@ -53,7 +45,7 @@ const fieldText = (field: Field, today: string, units: Units): string => {
     ...flushTexts(field, today).map((text) => wrapped('  ', text, 4)),
     ...(field.weather === undefined ? [] : [weatherTable(field.weather, units)]),
     windowsText(field.windowDays, units),
-    wrapped('  ', whereTo(field, today), 4),
+    wrapped('  ', bestLine({ ...field, today }), 4),
   ].join('\n');
 };
 

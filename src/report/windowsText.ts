@@ -1,6 +1,7 @@
+import { PASS_TODAY } from '../core/outlook/passNotes.ts';
 import type { Closed } from '../core/windows/schema.ts';
 import { ALIKE_POINTS } from '../core/windows/score.ts';
-import type { ShownWindowDay } from '../service/schema.ts';
+import type { ShownOutlook, ShownWindowDay } from '../service/schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';
 import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';
@@ -140,4 +141,18 @@ export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const moved = points === 0 ? 'the same score' : `score ${Math.abs(points)} ${points < 0 ? 'lower' : 'higher'}`;
   const later = opensNextDay ? moved : 'closed';
   return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
+};
+
+/**
+ * The best pass as a reader may take it. Windows of today are told as it was before a pass of today, which would be made
+ * twice: then only the days after it count.
+ */
+export const bestLine = ({
+  windowDays,
+  notes,
+  today,
+}: Pick<ShownOutlook, 'windowDays' | 'notes' | 'today'>): string => {
+  if (!notes.some(({ code }) => code === PASS_TODAY)) return bestText(windowDays) ?? 'Nothing is open in these days.';
+  const after = bestText(windowDays.filter(({ date }) => date > today)) ?? 'Nothing is open in the days after it.';
+  return `A pass of today is named, and today is told as it was before. ${after}`;
 };

@@ -114,6 +114,8 @@ export const tomorrowAnswer = z.strictObject({
       windowDays: z.array(shownWindowDay),
       cautions: outlook.shape.cautions,
       notes: outlook.shape.notes,
+      /** Of a stored field: those of the farm's remarks that are about it and its weather. */
+      remarks: z.array(z.string()).optional(),
       /** Where it is another than that of the farm: of another station. */
       weather: skyDays.optional(),
     }),

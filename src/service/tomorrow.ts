@@ -82,7 +82,7 @@ const told = async (
   try {
     const ready = await gather(field);
     const tomorrow = await deps.compute.tomorrow(ready.input);
-    return { ready, tomorrow: { ...tomorrow, field: { id: field.id, ...tomorrow.field } } };
+    return { ready, tomorrow: { ...tomorrow, field: { id: field.id, ...tomorrow.field, remarks: [...ready.notes] } } };
   } catch (error) {
     if (!isWhitethreadError(error) || ofServer.has(error.code)) throw error;
     return { failed: { id: field.id, name: field.data.name, problems: [...error.problems] } };

@@ -47,7 +47,7 @@ const answer = (change: Partial<TomorrowAnswer> = {}): TomorrowAnswer => ({
     tempMaxC: 20 + i,
     tempMinC: 8,
     rainMm: 0,
-    origin: 'forecast' as const,
+    origin: 'climatology' as const,
   })),
   fields: [field()],
   failed: [],
@@ -57,17 +57,19 @@ const passToday = { code: 'pass-made-today', text: 'A pass of this day is named.
 
 test('all days of the weather are shown, those that do not fit the page below', () => {
   const text = tomorrowText(answer(), 'metric');
-  for (const day of ['Tue 12', 'Wed 20', 'Thu 21', 'Tue 26']) expect(text).toContain(day);
-  expect(text.match(/^ {2}highest/gm)).toHaveLength(2);
+  for (const day of ['Tue 12', 'Mon 18', 'Tue 19', 'Tue 26']) expect(text).toContain(day);
+  expect(text.match(/^ {2}highest/gm)).toHaveLength(3);
   expect(Math.max(...text.split('\n').map((line) => line.length))).toBeLessThanOrEqual(100);
 });
 
 test('a pass of today that is recorded sends nobody there today', () => {
   expect(tomorrowText(answer(), 'metric')).toContain('Best: Tue 12 May, rotary hoe, score 10.');
   const made = answer({ fields: [field({ notes: [passToday] })] });
-  expect(tomorrowText(made, 'metric')).toContain('Best: Wed 13 May, rotary hoe, score 4.');
+  expect(tomorrowText(made, 'metric').replaceAll(/\s+/g, ' ')).toContain(
+    'today is told as it was before. Best: Wed 13 May, rotary hoe, score 4.',
+  );
   const alone = answer({ fields: [field({ notes: [passToday], windowDays: [windowDay(TODAY)] })] });
-  expect(tomorrowText(alone, 'metric')).toContain('After the pass of today nothing is open in these days.');
+  expect(tomorrowText(alone, 'metric').replaceAll(/\s+/g, ' ')).toContain('Nothing is open in the days after it.');
 });
 
 test('waiting a day is told as the rows are rounded', () => {
@@ -76,6 +78,12 @@ test('waiting a day is told as the rows are rounded', () => {
   ];
   const text = tomorrowText(answer({ fields: [field({ windowDays: days })] }), 'metric');
   expect(text).toContain('score 4. One day later: score 1 higher');
+});
+
+test('CSV has the remarks of a stored field alone, where the farm has those of others too', () => {
+  const told = answer({ remarks: ['Of this.', 'Of another.'], fields: [field({ remarks: ['Of this.'] })] });
+  const rows = parse(tomorrowCsv(told, 'metric'), { columns: true }) as Record<string, string>[];
+  expect(rows.map(({ remarks }) => remarks)).toEqual(['Of this.', 'Of this.']);
 });
 
 test('CSV has the notes of the field, the remarks of the farm, and that it is invented', () => {

@@ -194,8 +194,11 @@ describe('tomorrow of a stored farm', () => {
     for (const field of demo.fields) {
       const input = { ...field, implements: owned, horizonDays: 3 };
       const expected = fieldTomorrow(input, outlook(input, loadCatalogue())).field;
-      const { id, ...told } = answer.fields.find(({ name }) => name === field.name) as (typeof answer.fields)[number];
+      const { id, remarks, ...told } = answer.fields.find(
+        ({ name }) => name === field.name,
+      ) as (typeof answer.fields)[number];
       expect(id).toMatch(/^[0-9a-z]{26}$/);
+      expect(remarks).toEqual([]);
       expect(told).toEqual(expected);
     }
   });
