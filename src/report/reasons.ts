@@ -39,7 +39,7 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'no-height-gap': ({ given, limit }) => `weeds stand ${given} above the crop, needs ${limit}`,
   'crop-tender': ({ crop, detail }) => `${crop} ${tenderText(detail)}`,
   'crop-stage': ({ crop, given, limit, detail }) => `${crop} ${detail}: ${given}, limit ${limit}`,
-  'crop-too-short': ({ crop, given, limit }) => `${crop} too short: ${given}, needs ${limit}`,
+  'crop-too-short': ({ crop, given, limit }) => `${crop} too short in the morning: ${given}, needs ${limit}`,
   'crop-too-tall': ({ crop, given, limit }) => `${crop} too tall: ${given}, limit ${limit}`,
   'crop-not-listed': ({ crop, detail }) => `not a tool for ${crop} ${detail}`.trimEnd(),
   'no-crop': () => 'no crop in the ground',

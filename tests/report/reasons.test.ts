@@ -38,7 +38,7 @@ const rows: readonly [Closed, string][] = [
   [closed('crop-tender', 0, 0.1, 'leaves', 'hook'), 'soybean in the hook'],
   [closed('crop-tender', 0.2, 0.5, 'leaves', 'cotyledons opening'), 'soybean tender: cotyledons opening'],
   [closed('crop-stage', 0.6, 1, 'leaves', 'too early'), 'soybean too early: leaf 0.6, limit leaf 1'],
-  [closed('crop-too-short', 5, 8, 'cm'), 'soybean too short: 5 cm, needs 8 cm'],
+  [closed('crop-too-short', 5, 8, 'cm'), 'soybean too short in the morning: 5 cm, needs 8 cm'],
   [closed('crop-too-tall', 35, 30, 'cm'), 'soybean too tall: 35 cm, limit 30 cm'],
   [closed('crop-not-listed', null, null, '', 'after emergence'), 'not a tool for soybean after emergence'],
   [closed('crop-not-listed', null, null, ''), 'not a tool for soybean'],
@@ -74,17 +74,21 @@ test('in US units, numbers and depths change', () => {
 
 test('a depth in a sentence of its own is told in inches too', () => {
   expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'us')).toBe('soil frozen: lowest 30 F at 2 in, limit 32 F');
-  expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'us')).toBe('soybean too short: 2 in, needs 3.1 in');
+  expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'us')).toBe(
+    'soybean too short in the morning: 2 in, needs 3.1 in',
+  );
 });
 
 test('over several days the value goes from first to last, once where it does not move', () => {
   const first = closed('crop-too-short', 5, 8, 'cm');
-  expect(closedText(first, 'metric', { ...first, given: 7.4 })).toBe('soybean too short: 5 to 7.4 cm, needs 8 cm');
+  expect(closedText(first, 'metric', { ...first, given: 7.4 })).toBe(
+    'soybean too short in the morning: 5 to 7.4 cm, needs 8 cm',
+  );
   const leaf = closed('crop-stage', 0.6, 1, 'leaves', 'too early');
   expect(closedText(leaf, 'metric', { ...leaf, given: 0.9 })).toBe(
     'soybean too early: leaf 0.6 to leaf 0.9, limit leaf 1',
   );
-  expect(closedText(first, 'metric', first)).toBe('soybean too short: 5 cm, needs 8 cm');
+  expect(closedText(first, 'metric', first)).toBe('soybean too short in the morning: 5 cm, needs 8 cm');
 });
 
 test('a value that looks like its limit gets one digit more: 0.284 against 0.279', () => {
