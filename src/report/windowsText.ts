@@ -116,6 +116,14 @@ export const windowsText = (days: readonly ShownWindowDay[], units: Units): stri
   ].join('\n');
 };
 
+/** How the score of the next day differs, true beside rows of whole points. */
+const changeText = (score: number, change: number): string => {
+  const points = Math.round(score + change) - Math.round(score);
+  if (points === 0) return 'the same score';
+  if (Math.abs(change) <= ALIKE_POINTS) return 'nearly the same score';
+  return `score ${Math.abs(points)} ${points < 0 ? 'lower' : 'higher'}`;
+};
+
 const NOTHING_SAVED = 'No day is best: the passes that are open save no more than they cost.';
 
 /**
@@ -136,10 +144,7 @@ export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
-  // As the rows above it are rounded.
-  const points = Math.round(best.score + scoreChange) - Math.round(best.score);
-  const moved = points === 0 ? 'the same score' : `score ${Math.abs(points)} ${points < 0 ? 'lower' : 'higher'}`;
-  const later = opensNextDay ? moved : 'closed';
+  const later = opensNextDay ? changeText(best.score, scoreChange) : 'closed';
   return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
 };
 

@@ -72,12 +72,14 @@ test('a pass of today that is recorded sends nobody there today', () => {
   expect(tomorrowText(alone, 'metric').replaceAll(/\s+/g, ' ')).toContain('Nothing is open in the days after it.');
 });
 
-test('waiting a day is told as the rows are rounded', () => {
-  const days = [
-    windowDay(TODAY, { score: 4.4, wait: { opensNextDay: true, scoreChange: 0.2, outOfWhiteThreadFrac: 0 } }),
-  ];
-  const text = tomorrowText(answer({ fields: [field({ windowDays: days })] }), 'metric');
-  expect(text).toContain('score 4. One day later: score 1 higher');
+test.each([
+  [4.4, 0.2, 'nearly the same score'],
+  [4.4, 0.7, 'score 1 higher'],
+  [4.2, 0.1, 'the same score'],
+])('waiting a day is told beside rows of whole points: from %f by %f is %s', (score, scoreChange, told) => {
+  const wait = { opensNextDay: true, scoreChange, outOfWhiteThreadFrac: 0 };
+  const text = tomorrowText(answer({ fields: [field({ windowDays: [windowDay(TODAY, { score, wait })] })] }), 'metric');
+  expect(text.replaceAll(/\s+/g, ' ')).toContain(`score 4. One day later: ${told},`);
 });
 
 test('CSV has the remarks of a stored field alone, where the farm has those of others too', () => {

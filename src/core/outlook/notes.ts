@@ -124,7 +124,7 @@ const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
   return [
     {
       code: 'weather-ends',
-      text: `The weather ends on ${isoDate(end)}. What rains after it is not known and counts as none: windows of the last two days may close yet.`,
+      text: `The weather of this answer ends on ${isoDate(end)}. What rains after it is not known and counts as none: windows of the last two days may close yet.`,
     },
   ];
 };
