@@ -1,5 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify';
-import { secretHashOf } from '../service/keys.ts';
+import { markOf, sentMark } from '../service/keys.ts';
 import type { Key } from '../store/contract.ts';
 import { refusal } from './errors.ts';
 import { type Count, minuteWindow } from './window.ts';
@@ -40,9 +40,9 @@ const tooMany = (reply: FastifyReply, { seconds }: Count, allowed: string) => {
 export const limits = (perMinute: number, nowMs: () => number): Limits => {
   const requests = minuteWindow(perMinute, nowMs);
   const failures = minuteWindow(MOST_FAILURES, nowMs);
-  /** Hashes of secrets. Nothing but the right key puts one in, so that a guesser finds none of them sooner. */
+  /** Marks of keys. Nothing but the right key puts one in, so that a guesser finds none of them sooner. */
   const trusted = new Set<string>();
-  const isTrusted = (text: string | undefined): boolean => trusted.has(secretHashOf(text ?? '') ?? '');
+  const isTrusted = (text: string | undefined): boolean => trusted.has(sentMark(text ?? '') ?? '');
   const policy = `"minute";q=${perMinute};w=60`;
   const rest = ({ left, seconds }: Count): string => `"minute";r=${left};t=${seconds}`;
   return {
@@ -59,9 +59,9 @@ export const limits = (perMinute: number, nowMs: () => number): Limits => {
     countFailure: ({ ip }) => {
       failures.count(ip);
     },
-    trust: ({ secretHash }) => {
+    trust: (key) => {
       if (trusted.size >= MOST_TRUSTED) trusted.clear();
-      trusted.add(secretHash);
+      trusted.add(markOf(key));
     },
     refuseGuesser: ({ ip }, reply, text) => {
       const count = failures.peek(ip);

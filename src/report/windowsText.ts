@@ -1,4 +1,5 @@
 import { PASS_TODAY } from '../core/outlook/passNotes.ts';
+import { SOWING_DAY } from '../core/outlook/sowingNote.ts';
 import type { Closed } from '../core/windows/schema.ts';
 import { ALIKE_POINTS } from '../core/windows/score.ts';
 import type { ShownOutlook, ShownWindowDay } from '../service/schema.ts';
@@ -46,10 +47,11 @@ const hoursText = ({ date, hours }: ShownWindowDay): string =>
     ? '-'
     : `${clockText(hours.from, date)} to ${clockText(hours.to, date)}${hours.until === 'heat' ? ', then heat' : ''}`;
 
-/** Plants, or the yield of a crop that is only covered: of that there is always a little. */
+/** Plants, and the yield of a crop that is only covered: of that there is always a little. With a companion it may be both. */
 const lostText = ({ standLossFrac, coverLossFrac }: ShownWindowDay): string => {
   if (coverLossFrac === 0) return percent(standLossFrac);
-  return `${coverLossFrac < 0.005 ? '<1 %' : percent(coverLossFrac)} yield`;
+  const covered = `${coverLossFrac < 0.005 ? '<1 %' : percent(coverLossFrac)} yield`;
+  return standLossFrac === 0 ? covered : `${percent(standLossFrac)}, ${covered}`;
 };
 
 const openCells = (day: ShownWindowDay): string[] => {
@@ -124,6 +126,13 @@ const changeText = (score: number, change: number): string => {
   return `score ${Math.abs(points)} ${points < 0 ? 'lower' : 'higher'}`;
 };
 
+/** That the next day is closed, or that it is not known to open, as nobody has forecast its rain yet. */
+const closedNext = (days: readonly ShownWindowDay[], { date, implement }: ShownWindowDay): string => {
+  const next = days.find((day) => day.implement === implement && day.date > date);
+  const isUnknown = next?.closed.every(({ reason }) => reason === 'rain-unknown') ?? false;
+  return isUnknown ? 'rain not yet forecast' : 'closed';
+};
+
 const NOTHING_SAVED = 'No day is best: the passes that are open save no more than they cost.';
 
 /**
@@ -144,7 +153,7 @@ export const bestText = (days: readonly ShownWindowDay[]): string | null => {
   const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
   if (best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
-  const later = opensNextDay ? changeText(best.score, scoreChange) : 'closed';
+  const later = opensNextDay ? changeText(best.score, scoreChange) : closedNext(days, best);
   return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
 };
 
@@ -157,7 +166,10 @@ export const bestLine = ({
   notes,
   today,
 }: Pick<ShownOutlook, 'windowDays' | 'notes' | 'today'>): string => {
-  if (!notes.some(({ code }) => code === PASS_TODAY)) return bestText(windowDays) ?? 'Nothing is open in these days.';
+  // Said beside the best pass too, or it might be made over what was sown that day.
+  const sowing = notes.filter(({ code }) => code === SOWING_DAY).map(({ text }) => ` ${text}`);
+  if (!notes.some(({ code }) => code === PASS_TODAY))
+    return `${bestText(windowDays) ?? 'Nothing is open in these days.'}${sowing.join('')}`;
   const after = bestText(windowDays.filter(({ date }) => date > today)) ?? 'Nothing is open in the days after it.';
-  return `A pass of today is named, and today is told as it was before. ${after}`;
+  return `A pass of today is named, and today is told as it was before. ${after}${sowing.join('')}`;
 };

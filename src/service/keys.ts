@@ -96,10 +96,13 @@ export const makeKey = async (deps: Pick<Deps, 'store' | 'nowMs'>, who: Who, wis
   return freshKey(deps, wish);
 };
 
-/** The hash of the secret of a key that was sent; null for a text of another form. */
-export const secretHashOf = (text: string): string | null => {
+/** What of a key may be remembered. The id belongs to it: another id with the same secret is another key. */
+export const markOf = ({ id, secretHash }: Pick<Key, 'id' | 'secretHash'>): string => `${id}.${secretHash}`;
+
+/** The mark of a key that was sent, good or not; null for a text of another form. */
+export const sentMark = (text: string): string | null => {
   const parts = keyParts(text);
-  return parts === null ? null : hashOf(parts.secret);
+  return parts === null ? null : markOf({ id: parts.id, secretHash: hashOf(parts.secret) });
 };
 
 /**

@@ -102,6 +102,19 @@ describe('how often', () => {
     await close();
   });
 
+  test('another id with the secret of a known key is a guess', async () => {
+    const { ask, farms, close } = await storedApp();
+    const [{ id, keys }] = farms;
+    const status = async (key: string) => (await ask('GET', `/v1/farms/${id}`, { key })).statusCode;
+    expect(await status(keys.reader)).toBe(200);
+    const secret = keys.reader.replace(/^wt_[^_]+/, '');
+    const statuses: number[] = [];
+    for (let i = 0; i < 11; i++) statuses.push(await status(`wt_${'0'.repeat(24)}${10 + i}${secret}`));
+    expect(statuses).toEqual([...new Array(10).fill(401), 429]);
+    expect(await status(keys.reader)).toBe(200);
+    await close();
+  });
+
   test('a key that was revoked counts against its address, as a request without one', async () => {
     const stored = await storedApp({ ratePerMinute: 40 });
     const [{ id }] = stored.farms;

@@ -72,6 +72,20 @@ test('a pass of today that is recorded sends nobody there today', () => {
   expect(tomorrowText(alone, 'metric').replaceAll(/\s+/g, ' ')).toContain('Nothing is open in the days after it.');
 });
 
+test('the day of sowing is named beside the best pass, and a next day without forecast of rain is not called closed', () => {
+  const sowing = { code: 'sowing-day', text: 'Corn is sown on 2026-05-12.' };
+  const wait = { opensNextDay: false, scoreChange: -10, outOfWhiteThreadFrac: 0 };
+  const next = (reason: 'rain-unknown' | 'too-cold') =>
+    windowDay(dateOf(1), { open: false, score: 0, closed: [{ reason, given: null, limit: null, unit: '' }] });
+  const told = (reason: 'rain-unknown' | 'too-cold') => {
+    const windowDays = [windowDay(TODAY, { wait }), next(reason)];
+    return tomorrowText(answer({ fields: [field({ windowDays, notes: [sowing] })] }), 'metric').replaceAll(/\s+/g, ' ');
+  };
+  expect(told('rain-unknown')).toContain('One day later: rain not yet forecast, 0 % of');
+  expect(told('too-cold')).toContain('One day later: closed, 0 % of');
+  expect(told('too-cold')).toContain('out of the white thread. Corn is sown on 2026-05-12.');
+});
+
 test.each([
   [4.4, 0.2, 'nearly the same score'],
   [4.4, 0.7, 'score 1 higher'],

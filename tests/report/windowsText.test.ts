@@ -109,4 +109,6 @@ test('what covering costs is told as yield, be it little; what else a pass costs
     'metric',
   );
   expect(text.match(/(<1|1) % yield|2 % /g)).toEqual(['<1 % yield', '1 % yield', '2 % ']);
+  const both = windowsText([day('2026-03-19', 'tine-weeder', { standLossFrac: 0.02, coverLossFrac: 0.003 })], 'metric');
+  expect(both).toContain('2 %, <1 % yield');
 });

@@ -33,7 +33,7 @@ export const addWeatherReasons = (
 
 /**
  * Rain that is forecast, or that none is. What is usual then would be drizzle on every day, which closes a whole dry week or
- * none of a wet one: where nobody forecasts rain a tool whose kill it undoes waits, and no other is kept out. Of today a
+ * none of a wet one: where nobody forecasts rain a tool that needs the next day dry waits, and no other is kept out. Of today a
  * forecast may hold the rest only, and whoever asks sees the sky.
  */
 const addRainReasons = (
