@@ -9,7 +9,7 @@ import { outlookRows, outlookText } from '../report/outlookText.ts';
 import { tomorrowCsv } from '../report/tomorrowCsv.ts';
 import { tomorrowText } from '../report/tomorrowText.ts';
 import { inUsUnits } from '../report/units.ts';
-import { weatherCsv } from '../report/weatherCsv.ts';
+import { usWeatherCsv, weatherCsv } from '../report/weatherCsv.ts';
 import { fieldTomorrow, shownOutlook } from '../service/answer.ts';
 import type { Credit, FieldTomorrow, OutlookForm } from '../service/contract.ts';
 import { jsonOf } from '../service/json.ts';
@@ -21,7 +21,6 @@ import { columnsJson, columnsJsonIn } from './columnsJson.ts';
 import { creditText } from './credits.ts';
 import { inOwnBuffer } from './ownBuffer.ts';
 import { packed } from './packing.ts';
-import { usWeatherCsv } from './usWeatherCsv.ts';
 
 /** What is asked of a worker; a field as text is what came in with a request. */
 export type Task =

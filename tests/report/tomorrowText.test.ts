@@ -3,26 +3,13 @@ import { expect, test } from 'vitest';
 import { tomorrowCsv } from '../../src/report/tomorrowCsv.ts';
 import { tomorrowText } from '../../src/report/tomorrowText.ts';
 import type { ShownWindowDay, TomorrowAnswer } from '../../src/service/schema.ts';
+import { shownDay } from '../support/shownDay.ts';
 
 const TODAY = '2026-05-12';
 const dateOf = (i: number): string => `2026-05-${12 + i}`;
-const windowDay = (date: string, change: Partial<ShownWindowDay> = {}): ShownWindowDay => ({
-  date,
-  implement: 'rotary-hoe',
-  open: true,
-  closed: [],
-  hours: null,
-  kill: { low: 0.1, mean: 0.2, high: 0.3 },
-  byStage: [],
-  bySpecies: [],
-  standLossFrac: 0,
-  coverLossFrac: 0,
-  score: 10,
-  wait: { opensNextDay: true, scoreChange: -6, outOfWhiteThreadFrac: 0 },
-  weatherOrigin: 'forecast',
-  hazards: [],
-  ...change,
-});
+const wait = { opensNextDay: true, scoreChange: -6, outOfWhiteThreadFrac: 0 };
+const windowDay = (date: string, change: Partial<ShownWindowDay> = {}): ShownWindowDay =>
+  shownDay(date, 'rotary-hoe', { wait, ...change });
 type Field = TomorrowAnswer['fields'][number];
 const field = (change: Partial<Field> = {}): Field =>
   ({

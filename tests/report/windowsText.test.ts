@@ -1,24 +1,8 @@
 import { expect, test } from 'vitest';
 import { bestText, windowsText } from '../../src/report/windowsText.ts';
 import type { ShownWindowDay } from '../../src/service/schema.ts';
+import { shownDay as day } from '../support/shownDay.ts';
 
-const day = (date: string, implement: string, change: Partial<ShownWindowDay>): ShownWindowDay => ({
-  date,
-  implement,
-  open: true,
-  closed: [],
-  hours: null,
-  kill: { low: 0.1, mean: 0.2, high: 0.3 },
-  byStage: [],
-  bySpecies: [],
-  standLossFrac: 0,
-  coverLossFrac: 0,
-  score: 10,
-  wait: null,
-  weatherOrigin: 'forecast',
-  hazards: [],
-  ...change,
-});
 const wet = (given: number): Partial<ShownWindowDay> => ({
   open: false,
   closed: [{ reason: 'rain-that-day', given, limit: 2.5, unit: 'mm' }],

@@ -3,6 +3,7 @@ import { pathToFileURL } from 'node:url';
 import { expect, test } from 'vitest';
 import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { soilConstants } from '../../src/core/soil/texture.ts';
+import { goodConditions } from '../core/weeds/synthetic.ts';
 import { root, sources } from './tree.ts';
 
 /** What an example may name besides the exports of its own file. */
@@ -21,14 +22,7 @@ const scenery = (): Record<string, unknown> => {
     fieldCorn: crops.find(({ id }) => id === 'field-corn'),
     lambsquarters: species.find(({ id }) => id === 'common-lambsquarters'),
     hoe: tools.find(({ id }) => id === 'rotary-hoe')?.kill,
-    dry: {
-      wetBefore: false,
-      rainNextDayMm: 0,
-      rainSecondDayMm: 0,
-      residueCoverFrac: 0,
-      crusted: false,
-      dryingFactor: 1,
-    },
+    dry: goodConditions,
     w: { value: 1, unit: 'C d', basis: 'default', note: 'a wrapper' },
   };
 };

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { usWeatherCsv } from '../../src/http/usWeatherCsv.ts';
+import { usWeatherCsv } from '../../src/report/weatherCsv.ts';
 
 test('what came in degrees Fahrenheit and inches goes out as it came; what is missing stays missing', () => {
   const weather = {
