@@ -1,5 +1,5 @@
+import { HAND_CREW } from '../core/windows/best.ts';
 import type { ShownWindowDay } from '../service/schema.ts';
-import { HAND_CREW } from './windowsText.ts';
 
 const LEGEND =
   'kill: share of the living weeds that the pass is expected to kill; left: share of the year’s seedlings still alive after it; stand lost: crop plants the pass costs, and the yield where it covers a crop with soil; score: 0 to 100, ranks days and tools of one field; within half a point the earlier day is best; white thread of a flush: the days with at least 80 % of its most.';

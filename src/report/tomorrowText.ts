@@ -45,7 +45,7 @@ const fieldText = (field: Field, today: string, units: Units): string => {
     ...flushTexts(field, today).map((text) => wrapped('  ', text, 4)),
     ...(field.weather === undefined ? [] : [weatherTable(field.weather, units)]),
     windowsText(field.windowDays, units),
-    wrapped('  ', bestLine({ ...field, today }), 4),
+    wrapped('  ', bestLine(field), 4),
   ].join('\n');
 };
 

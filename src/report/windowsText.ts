@@ -1,6 +1,6 @@
 import { PASS_TODAY } from '../core/outlook/passNotes.ts';
 import { SOWING_DAY } from '../core/outlook/sowingNote.ts';
-import type { Closed } from '../core/windows/schema.ts';
+import type { BestPass, Closed } from '../core/windows/schema.ts';
 import { ALIKE_POINTS } from '../core/windows/score.ts';
 import type { ShownOutlook, ShownWindowDay } from '../service/schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';
@@ -8,9 +8,6 @@ import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { percent, type Units } from './units.ts';
 import { words } from './words.ts';
-
-/** The implement that is people. */
-export const HAND_CREW = 'hand-crew';
 
 /** Share of the weed year that is expected to live on after the pass. */
 export const leftFrac = ({ byStage }: Pick<ShownWindowDay, 'byStage'>): number =>
@@ -133,27 +130,13 @@ const closedNext = (days: readonly ShownWindowDay[], { date, implement }: ShownW
   return isUnknown ? 'rain not yet forecast' : 'closed';
 };
 
-const NOTHING_SAVED = 'No day is best: the passes that are open save no more than they cost.';
-
-/**
- * The open day with the highest score, of days alike the earlier one, and what waiting a day would change; null where
- * nothing is open. A crew kills nearly everything and costs most, so a machine goes first; a pass that saves nothing (score 0) is
- * no best one.
- */
-export const bestText = (days: readonly ShownWindowDay[]): string | null => {
-  if (!days.some(({ open }) => open)) return null;
-  const open = days.filter((day) => day.open && day.score > 0).toSorted((a, b) => b.score - a.score);
-  const machines = open.filter(({ implement }) => implement !== HAND_CREW);
-  const candidates = machines.length > 0 ? machines : open;
-  const most = candidates[0]?.score ?? 0;
-  const [best] = candidates
-    .filter(({ score }) => score >= most - ALIKE_POINTS)
-    .toSorted((a, b) => (a.date < b.date ? -1 : a.date > b.date ? 1 : b.score - a.score));
-  if (best === undefined) return NOTHING_SAVED;
-  const start = `Best: ${weekdayText(best.date)}, ${words(best.implement)}, score ${Math.round(best.score)}.`;
-  if (best.wait === null) return start;
+/** The best pass, and what waiting a day for it would change. */
+const bestText = (days: readonly ShownWindowDay[], { date, implement, score }: BestPass): string => {
+  const start = `Best: ${weekdayText(date)}, ${words(implement)}, score ${Math.round(score)}.`;
+  const best = days.find((day) => day.date === date && day.implement === implement);
+  if (best === undefined || best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
-  const later = opensNextDay ? changeText(best.score, scoreChange) : closedNext(days, best);
+  const later = opensNextDay ? changeText(score, scoreChange) : closedNext(days, best);
   return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
 };
 
@@ -161,15 +144,15 @@ export const bestText = (days: readonly ShownWindowDay[]): string | null => {
  * The best pass as a reader may take it. Windows of today are told as it was before a pass of today, which would be made
  * twice: then only the days after it count.
  */
-export const bestLine = ({
-  windowDays,
-  notes,
-  today,
-}: Pick<ShownOutlook, 'windowDays' | 'notes' | 'today'>): string => {
+export const bestLine = (outlook: Pick<ShownOutlook, 'windowDays' | 'windows' | 'best' | 'notes'>): string => {
+  const { windowDays, windows, best, notes } = outlook;
+  const isPassToday = notes.some(({ code }) => code === PASS_TODAY);
+  const made = isPassToday ? ['A pass of today is named, and today is told as it was before.'] : [];
+  const none =
+    windows.length > 0
+      ? 'No day is best: the passes that are open save no more than they cost.'
+      : `Nothing is open in ${isPassToday ? 'the days after it' : 'these days'}.`;
   // Said beside the best pass too, or it might be made over what was sown that day.
-  const sowing = notes.filter(({ code }) => code === SOWING_DAY).map(({ text }) => ` ${text}`);
-  if (!notes.some(({ code }) => code === PASS_TODAY))
-    return `${bestText(windowDays) ?? 'Nothing is open in these days.'}${sowing.join('')}`;
-  const after = bestText(windowDays.filter(({ date }) => date > today)) ?? 'Nothing is open in the days after it.';
-  return `A pass of today is named, and today is told as it was before. ${after}${sowing.join('')}`;
+  const sowing = notes.filter(({ code }) => code === SOWING_DAY).map(({ text }) => text);
+  return [...made, best === null ? none : bestText(windowDays, best), ...sowing].join(' ');
 };

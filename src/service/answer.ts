@@ -65,7 +65,7 @@ const cropNow = ({ leaf: _, ...crop }: CropAnswer): Omit<CropAnswer, 'leaf'> => 
 
 /** The pass windows of one field, without the daily columns behind them, and the weather that they stand under. */
 export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorrow => {
-  const { name, windows, cautions, notes } = outlook;
+  const { name, windows, best, cautions, notes } = outlook;
   return {
     field: {
       name,
@@ -75,6 +75,7 @@ export const fieldTomorrow = (field: FieldInput, outlook: Outlook): FieldTomorro
       runningFlush: runningFlush(outlook),
       nextFlush: nextFlush(outlook),
       windows,
+      best,
       windowDays: shownOutlook(outlook, field.site.timeZone ?? 'UTC').windowDays,
       cautions,
       notes,

@@ -111,6 +111,7 @@ export const tomorrowAnswer = z.strictObject({
       /** The wave whose peak comes next; null where none does within the weather. */
       nextFlush: flush.nullable(),
       windows: outlook.shape.windows,
+      best: outlook.shape.best,
       windowDays: z.array(shownWindowDay),
       cautions: outlook.shape.cautions,
       notes: outlook.shape.notes,

@@ -1,18 +1,22 @@
 import { parse } from 'csv-parse/sync';
 import { expect, test } from 'vitest';
+import { bestPass } from '../../src/core/windows/best.ts';
+import type { WindowDay } from '../../src/core/windows/schema.ts';
+import { passWindows } from '../../src/core/windows/windows.ts';
 import { tomorrowCsv } from '../../src/report/tomorrowCsv.ts';
 import { tomorrowText } from '../../src/report/tomorrowText.ts';
 import type { ShownWindowDay, TomorrowAnswer } from '../../src/service/schema.ts';
 import { shownDay } from '../support/shownDay.ts';
 
 const TODAY = '2026-05-12';
+const passToday = { code: 'pass-made-today', text: 'A pass of this day is named.' };
 const dateOf = (i: number): string => `2026-05-${12 + i}`;
 const wait = { opensNextDay: true, scoreChange: -6, outOfWhiteThreadFrac: 0 };
 const windowDay = (date: string, change: Partial<ShownWindowDay> = {}): ShownWindowDay =>
   shownDay(date, 'rotary-hoe', { wait, ...change });
 type Field = TomorrowAnswer['fields'][number];
-const field = (change: Partial<Field> = {}): Field =>
-  ({
+const field = (change: Partial<Field> = {}): Field => {
+  const whole = {
     name: 'Invented Ridge',
     crop: null,
     companions: [],
@@ -22,7 +26,14 @@ const field = (change: Partial<Field> = {}): Field =>
     notes: [],
     cautions: [],
     ...change,
-  }) as unknown as Field;
+  } as unknown as Field;
+  const taken = new Set<string>(whole.notes.map(({ code }) => (code === passToday.code ? TODAY : '')));
+  return {
+    ...whole,
+    windows: passWindows(whole.windowDays as unknown as WindowDay[], taken),
+    best: bestPass(whole.windowDays.filter(({ date }) => !taken.has(date))),
+  };
+};
 const answer = (change: Partial<TomorrowAnswer> = {}): TomorrowAnswer => ({
   farm: 'Invented Farm',
   invented: false,
@@ -40,7 +51,6 @@ const answer = (change: Partial<TomorrowAnswer> = {}): TomorrowAnswer => ({
   failed: [],
   ...change,
 });
-const passToday = { code: 'pass-made-today', text: 'A pass of this day is named.' };
 
 test('all days of the weather are shown, those that do not fit the page below', () => {
   const text = tomorrowText(answer(), 'metric');

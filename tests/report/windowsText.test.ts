@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { bestText, windowsText } from '../../src/report/windowsText.ts';
+import { windowsText } from '../../src/report/windowsText.ts';
 import type { ShownWindowDay } from '../../src/service/schema.ts';
 import { shownDay as day } from '../support/shownDay.ts';
 
@@ -34,30 +34,6 @@ test('days whose limits differ are not joined', () => {
     day(`2026-03-${19 + i}`, 'tine-weeder', { open: false, closed: [early(limit)] }),
   );
   expect(windowsText(days, 'metric')).toMatch(/Thu 19 Mar .*limit leaf 0\.5\n.*Fri 20 Mar .*limit leaf 1$/);
-});
-
-test('a machine is best before a crew, which is named where nothing else is open', () => {
-  const crew = day('2026-05-14', 'hand-crew', { score: 90 });
-  expect(bestText([crew, day('2026-05-12', 'rotary-hoe', {})])).toBe('Best: Tue 12 May, rotary hoe, score 10.');
-  expect(bestText([crew, day('2026-05-12', 'rotary-hoe', wet(3))])).toBe('Best: Thu 14 May, hand crew, score 90.');
-  expect(bestText([day('2026-05-12', 'rotary-hoe', wet(3))])).toBeNull();
-});
-
-test('a day on which a pass costs more than it saves is no best one, nor hides one that is', () => {
-  const mower = day('2026-05-12', 'mower', { score: 0 });
-  expect(bestText([mower])).toBe('No day is best: the passes that are open save no more than they cost.');
-  expect(bestText([mower, day('2026-05-13', 'mower', { score: 0.3 })])).toContain('Wed 13 May');
-  expect(bestText([mower, day('2026-05-14', 'hand-crew', { score: 90 })])).toContain('hand crew');
-});
-
-test('of days whose scores are alike the earlier is best; of two tools on it, the better', () => {
-  const days = [
-    day('2026-05-12', 'rotary-hoe', { score: 9.6 }),
-    day('2026-05-12', 'tine-weeder', { score: 9.7 }),
-    day('2026-05-14', 'rotary-hoe', { score: 10 }),
-  ];
-  expect(bestText(days)).toBe('Best: Tue 12 May, tine weeder, score 10.');
-  expect(bestText([...days, day('2026-05-15', 'rotary-hoe', { score: 10.3 })])).toContain('Thu 14 May');
 });
 
 test('hours that begin at midday say why', () => {

@@ -8,6 +8,7 @@ import { soilConstants } from '../soil/texture.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { weatherDays } from '../weather/weather.ts';
 import { weedDays } from '../weeds/weeds.ts';
+import { bestPass } from '../windows/best.ts';
 import { cautions } from '../windows/cautions.ts';
 import type { WindowInput } from '../windows/input.ts';
 import { passWindows, windowDays } from '../windows/windows.ts';
@@ -76,6 +77,7 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     lastDay: today + field.horizonDays,
   };
   const days = windowDays(windowInput);
+  const taken = new Set(passes.map(({ day }) => isoDate(day)));
   const years = weedYears(weeds, known, shown);
   const told = crops.map((crop) => cropAnswer(crop, shown));
   const isPlanted = field.planting !== undefined;
@@ -89,7 +91,8 @@ export const outlook = (input: FieldInput, catalogue: CatalogueCore): Outlook =>
     flushes: flushAnswer(weeds, years, known, shown),
     crop: isPlanted ? told[0] : null,
     companions: told.slice(isPlanted ? 1 : 0),
-    windows: passWindows(days),
+    windows: passWindows(days, taken),
+    best: bestPass(days.filter(({ date }) => !taken.has(date))),
     windowDays: days,
     cautions: cautions(known.implements),
     lastWeekTemp5C: lastWeekTemp5C(soil, shown),

@@ -1,4 +1,5 @@
 import { isoDate } from '../base/day.ts';
+import { bestPass } from './best.ts';
 import { passConditions } from './conditions.ts';
 import { skiesFactor } from './drying.ts';
 import { noSky, readSky } from './hours.ts';
@@ -7,7 +8,6 @@ import { killTable } from './killTable.ts';
 import { noLiving, readLiving } from './living.ts';
 import { standLostBefore } from './passHistory.ts';
 import type { PassWindow, WindowDay } from './schema.ts';
-import { ALIKE_POINTS } from './score.ts';
 import { sunDays } from './sun.ts';
 import { addWaits } from './wait.ts';
 import { tallestWeedCm } from './weedHeight.ts';
@@ -68,24 +68,31 @@ export const windowDays = (input: WindowInput): WindowDay[] => {
   return out;
 };
 
-/** Open days in a row of each implement, in the order of their first day. @param days as `windowDays` gives them */
-export const passWindows = (days: readonly WindowDay[]): PassWindow[] => {
-  const windows: PassWindow[] = [];
-  const current = new Map<string, PassWindow>();
-  for (const { implement, date, open, score: points } of days) {
-    const window = current.get(implement);
-    if (!open) current.delete(implement);
-    else if (window === undefined) {
-      const opened = { implement, from: date, to: date, bestDate: points > 0 ? date : null, bestScore: points };
-      windows.push(opened);
-      current.set(implement, opened);
-    } else {
-      window.to = date;
-      if (window.bestDate === null ? points > 0 : points > window.bestScore + ALIKE_POINTS) {
-        window.bestDate = date;
-        window.bestScore = points;
-      }
-    }
+/**
+ * Open days in a row of each implement, in the order of their first day.
+ * @param days as `windowDays` gives them
+ * @param taken days on which a pass is named: told as they were before it, they are nobody's window
+ */
+export const passWindows = (days: readonly WindowDay[], taken: ReadonlySet<string>): PassWindow[] => {
+  const runs: WindowDay[][] = [];
+  const current = new Map<string, WindowDay[]>();
+  for (const day of days) {
+    const run = current.get(day.implement);
+    if (!day.open || taken.has(day.date)) current.delete(day.implement);
+    else if (run === undefined) {
+      const begun = [day];
+      runs.push(begun);
+      current.set(day.implement, begun);
+    } else run.push(day);
   }
-  return windows;
+  return runs.map((run) => {
+    const best = bestPass(run);
+    return {
+      implement: run[0].implement,
+      from: run[0].date,
+      to: run[run.length - 1].date,
+      bestDate: best?.date ?? null,
+      bestScore: best?.score ?? 0,
+    };
+  });
 };

@@ -168,9 +168,15 @@ describe('days and windows', () => {
     const a = row('a', [5, 7, 7, null, 3]);
     const b = row('b', [null, null, 4, 4, null]);
     const days = a.flatMap((day, i) => [day, b[i] as (typeof b)[number]]);
-    expect(passWindows(days)).toEqual([
+    expect(passWindows(days, new Set())).toEqual([
       { implement: 'a', from: '2026-06-11', to: '2026-06-13', bestDate: '2026-06-12', bestScore: 7 },
       { implement: 'b', from: '2026-06-13', to: '2026-06-14', bestDate: '2026-06-13', bestScore: 4 },
+      { implement: 'a', from: '2026-06-15', to: '2026-06-15', bestDate: '2026-06-15', bestScore: 3 },
+    ]);
+    // What is told of a day with a named pass is of before it: whoever went by it would go twice.
+    expect(passWindows(a, new Set(['2026-06-12']))).toEqual([
+      { implement: 'a', from: '2026-06-11', to: '2026-06-11', bestDate: '2026-06-11', bestScore: 5 },
+      { implement: 'a', from: '2026-06-13', to: '2026-06-13', bestDate: '2026-06-13', bestScore: 7 },
       { implement: 'a', from: '2026-06-15', to: '2026-06-15', bestDate: '2026-06-15', bestScore: 3 },
     ]);
   });
@@ -185,9 +191,15 @@ it('of days alike the earlier is the best of a window', () => {
     open: true,
     score,
   });
-  const best = (scores: readonly number[]) => passWindows(scores.map((score, i) => on(`2026-06-1${i}`, score)))[0];
+  const best = (scores: readonly number[]) =>
+    passWindows(
+      scores.map((score, i) => on(`2026-06-1${i}`, score)),
+      new Set(),
+    )[0];
   expect(best([4, 4.4, 4.5])).toMatchObject({ bestDate: '2026-06-10', bestScore: 4 });
   expect(best([4, 4.6, 4.7])).toMatchObject({ bestDate: '2026-06-11', bestScore: 4.6 });
+  // Alike is what the best of all is, not the best so far.
+  expect(best([3, 3.4, 3.8])).toMatchObject({ bestDate: '2026-06-11', bestScore: 3.4 });
   // A pass that costs as much as it saves, or more, has score 0 and is no best.
   expect(best([0, 0, 0])).toMatchObject({ from: '2026-06-10', to: '2026-06-12', bestDate: null, bestScore: 0 });
   expect(best([0, 0.3, 0.4])).toMatchObject({ bestDate: '2026-06-11', bestScore: 0.3 });
