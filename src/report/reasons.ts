@@ -36,7 +36,10 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'no-weeds-in-reach': ({ given, limit }) => `too few weeds in reach: ${given} of the year's seedlings, needs ${limit}`,
   'nothing-at-white-thread': ({ given, limit }) =>
     `nothing at white thread: ${given} of the year's seedlings there or at cotyledons, needs ${limit}`,
-  'no-height-gap': ({ given, limit }) => `weeds stand ${given} above the crop, needs ${limit}`,
+  'no-height-gap': ({ given, limit }) =>
+    given.startsWith('-')
+      ? `the tallest weeds stand ${given.slice(1)} below the crop, needs ${limit} above it`
+      : `weeds stand ${given} above the crop, needs ${limit}`,
   'crop-tender': ({ crop, detail }) => `${crop} ${tenderText(detail)}`,
   'crop-stage': ({ crop, given, limit, detail }) => `${crop} ${detail}: ${given}, limit ${limit}`,
   'crop-too-short': ({ crop, given, limit }) => `${crop} too short in the morning: ${given}, needs ${limit}`,
@@ -50,7 +53,8 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
       ? `${crop} shoot tip ${given} below the surface, needs ${limit}`
       : `${crop} near the surface: ${given} of the heat to emergence, limit ${limit}`,
   'seed-too-shallow': ({ crop, given, limit }) => `${crop} seed lies too shallow: ${given}, needs ${limit}`,
-  'passes-used-up': ({ crop, given, limit }) => `passes used up in ${crop}: ${given} made, limit ${limit}`,
+  'passes-used-up': ({ crop, given, limit, detail }) =>
+    `passes used up in ${crop} ${detail}: ${given} made, limit ${limit}`,
   'too-much-residue': ({ given, limit }) => `too much residue: ${given} of the ground, limit ${limit}`,
   'fire-risk': ({ given, limit }) => `dry residue may burn: on ${given} of the ground, limit ${limit}`,
 };

@@ -1,6 +1,7 @@
 import { PASS_TODAY } from '../core/outlook/passNotes.ts';
 import { SOWING_DAY } from '../core/outlook/sowingNote.ts';
-import type { BestPass, Closed } from '../core/windows/schema.ts';
+import type { BestPass } from '../core/windows/best.ts';
+import type { Closed } from '../core/windows/schema.ts';
 import { ALIKE_POINTS } from '../core/windows/score.ts';
 import type { ShownOutlook, ShownWindowDay } from '../service/schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';

@@ -51,7 +51,7 @@ const within = (value: number, observed: number): void => expect(Math.abs(value 
 
 const kill = (id: string, stage: WeedStage, conditions = goodConditions, species: Species = annual) =>
   killFrac(tool(id).kill, species, stage, conditions);
-const wet = { ...goodConditions, wetBefore: true, rainNextDayMm: 9 };
+const wet = { ...goodConditions, wetBefore: true, rainWithinDayMm: 9 };
 
 it('in the field of the trials weeds come up 12 days after planting on average', () => {
   const one = weedDays(soil, weather, [weed], [], false).species[0] as SpeciesDays;
@@ -63,7 +63,7 @@ describe('rotary hoe in soybean (Lovely, Weber & Staniforth 1958, weed dry weigh
   // a week later. Much turns on that choice: on days 12 and 20 it would be 57 %.
   it('three timely passes 72 %', () => within(control('rotary-hoe', [6, 12, 18]), 0.72));
   it('three timely passes, rain after each, 33 %', () =>
-    within(control('rotary-hoe', [6, 12, 18], { ...goodConditions, rainNextDayMm: 8 }), 0.33));
+    within(control('rotary-hoe', [6, 12, 18], { ...goodConditions, rainWithinDayMm: 8 }), 0.33));
   it('three timely passes on wet soil 33 %', () =>
     within(control('rotary-hoe', [6, 12, 18], { ...goodConditions, wetBefore: true }), 0.33));
   it('two untimely passes 38 %', () => within(control('rotary-hoe', [17, 24]), 0.38));

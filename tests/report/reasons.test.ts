@@ -25,6 +25,7 @@ const rows: readonly [Closed, string][] = [
   [closed('too-hot', 39, 35, 'C'), 'too hot: highest 39 C, limit 35 C'],
   [closed('too-windy', 9, 4.5, 'm/s'), 'too windy: 9 m/s, limit 4.5 m/s'],
   [closed('no-hours', 0, 2, 'h'), 'too few hours between dew, dark and rain: 0 h, needs 2 h'],
+  [closed('no-height-gap', -75, 15, 'cm'), 'the tallest weeds stand 75 cm below the crop, needs 15 cm above it'],
   [closed('no-weeds-in-reach', 0.004, 0.02, '1'), "too few weeds in reach: 0.4 % of the year's seedlings, needs 2 %"],
   [
     closed('no-weeds-in-reach', 0.00499996, 0.005, '1'),
@@ -52,7 +53,10 @@ const rows: readonly [Closed, string][] = [
     'soybean near the surface: 84 % of the heat to emergence, limit 80 %',
   ],
   [closed('seed-too-shallow', 2.5, 3.5, 'cm'), 'soybean seed lies too shallow: 2.5 cm, needs 3.5 cm'],
-  [closed('passes-used-up', 2, 2, 'passes'), 'passes used up in soybean: 2 made, limit 2'],
+  [
+    closed('passes-used-up', 2, 2, 'passes', 'since it came up'),
+    'passes used up in soybean since it came up: 2 made, limit 2',
+  ],
   [closed('too-much-residue', 0.5, 0.3, '1'), 'too much residue: 50 % of the ground, limit 30 %'],
   [closed('fire-risk', 0.4, 0.1, '1'), 'dry residue may burn: on 40 % of the ground, limit 10 %'],
 ];

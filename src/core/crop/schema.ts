@@ -13,8 +13,10 @@ export const tolerance = z.strictObject({
   toLeaf: leafNumber(),
   leastHeightCm: lengthCm().optional(),
   mostHeightCm: lengthCm().optional(),
-  /** In the season, passes of this implement in this crop. */
+  /** Passes of this implement in this crop since it came up. */
   mostPasses: z.int().positive().optional(),
+  /** The same since it was sown, blind passes among them. */
+  mostPassesSinceSowing: z.int().positive().optional(),
   /** Turgid stems snap: only after midday. */
   afternoonOnly: z.boolean().default(false),
   /** Rows narrower than this cannot be entered. */

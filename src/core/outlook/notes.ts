@@ -16,7 +16,7 @@ import { clockFarFromSun, mildWinter, outsideEvidence } from './placeNotes.ts';
 import { plantingsOf } from './plantings.ts';
 import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
-import { oddDepth, oddPassDepth, oddRow } from './slipNotes.ts';
+import { oddDepth, oddPassDepth, oddRow, twicePasses } from './slipNotes.ts';
 import { classAndMeasured } from './soilNotes.ts';
 import { sowingNote } from './sowingNote.ts';
 import { windUnknown } from './windNotes.ts';
@@ -117,14 +117,14 @@ const seedbedInCrop = (field: FieldRequest): Note[] => {
   });
 };
 
-/** Rain after the last day of the weather is not known, and closes no window of that day or the one before. */
+/** Rain after the last day of the weather is not known: of the second day after a pass it counts as none. */
 const weatherEnds = (weather: WeatherDays, lastAsked: DayNumber): Note[] => {
   const end = weather.startDay + weather.days - 1;
   if (lastAsked < end) return [];
   return [
     {
       code: 'weather-ends',
-      text: `The weather of this answer ends on ${isoDate(end)}. What rains after it is not known and counts as none: windows of the last two days may close yet.`,
+      text: `The weather of this answer ends on ${isoDate(end)}. What rains after it is not known: a tool that needs the next day dry is closed on that day, and a pass of the last two days is told to kill as if it stayed dry.`,
     },
   ];
 };
@@ -179,5 +179,6 @@ export const outlookNotes = ({ field, input, findings, windows, passes }: Noted)
     ...crops.flatMap((crop) => standLost(input, crop)),
     ...windUnknown(input, windows),
     ...oddPassDepth(passes),
+    ...twicePasses(passes),
   ];
 };

@@ -16,7 +16,7 @@ import { crop, endedPlanting, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';
 import { expectedWeeds, species, weedStages } from '../weeds/schema.ts';
-import { bestPass, groundReason, implement, passWindow, windowDay } from '../windows/schema.ts';
+import { groundReason, implement, passWindow, windowDay } from '../windows/schema.ts';
 
 /** An implement that is owned: the catalogue's, with what differs on this farm. */
 export const ownedImplement = z.strictObject({
@@ -156,7 +156,7 @@ export const outlook = z.strictObject({
   /** Without days on which a pass is named: `windowDays` tell those as they were before it. */
   windows: z.array(passWindow),
   /** Of all `windows`, a machine before a crew; null where nothing is open that saves more than it costs. */
-  best: bestPass.nullable(),
+  best: windowDay.pick({ date: true, implement: true, score: true }).nullable(),
   windowDays: z.array(windowDay),
   cautions: z.array(z.strictObject({ hazard: z.string(), text: z.string() })),
   /** Mean soil temperature at 5 cm of the last seven observed days, for a quick check against a thermometer. */

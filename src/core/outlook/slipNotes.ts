@@ -46,6 +46,19 @@ export const oddRow = ({ crop, days }: FieldCrop): Outlook['notes'] => {
   ];
 };
 
+/** Passes of one tool named twice on one day: each is taken as made, as one there and one across may be. */
+export const twicePasses = (passes: readonly MadePass[]): Outlook['notes'] => {
+  const names = passes.map(({ day, implement: { id } }) => `${isoDate(day)} ${id}`);
+  const twice = [...new Set(names.filter((name, i) => names.indexOf(name) < i))].toSorted();
+  if (twice.length === 0) return [];
+  return [
+    {
+      code: 'pass-named-twice',
+      text: `Named more than once: ${twice.join(', ')}. Each counts as a pass of its own, in what it kills and costs: take out what was entered twice.`,
+    },
+  ];
+};
+
 /** Tools are set deeper and shallower than is usual; so far beyond that is a slip. Default of judgement. */
 const LEAST_OF_LEAST_DEPTH = 0.5;
 const MOST_OF_MOST_DEPTH = 2;

@@ -1,6 +1,7 @@
 import { clamp } from '../base/numbers.ts';
 import { LAYERS, layerThicknessMm } from './layers.ts';
 import type { SoilParameters } from './parameters.ts';
+import { meltedMm } from './snow.ts';
 import type { SoilConstants } from './texture.ts';
 
 /** Water of the profile, written in place day by day. Layers in mm. */
@@ -88,7 +89,7 @@ const thaw = (state: WaterState, day: WaterForcing, p: SoilParameters['water']):
     state.arrivingMm = 0;
     return;
   }
-  const melt = Math.min(state.snowMm, p.meltMmPerCd * day.tempMeanC);
+  const melt = meltedMm(state.snowMm, day.tempMeanC, p.meltMmPerCd);
   state.snowMm -= melt;
   state.arrivingMm = day.rainMm + melt;
 };

@@ -4,7 +4,8 @@ import type { KillProfile } from './schema.ts';
 /** The state of the field at a pass, as far as it changes what the pass kills. */
 export type PassConditions = {
   readonly wetBefore: boolean;
-  readonly rainNextDayMm: number;
+  /** Of the day of the pass or of the next, whichever was more. */
+  readonly rainWithinDayMm: number;
   readonly rainSecondDayMm: number;
   readonly residueCoverFrac: number;
   readonly crusted: boolean;

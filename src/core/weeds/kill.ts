@@ -17,7 +17,7 @@ const MOST_RESIDUE_FRAC = 0.3;
 export const uprootingFactor = (profile: KillProfile, at: PassConditions): number => {
   let factor = at.dryingFactor;
   if (at.wetBefore) factor *= profile.wetBeforeFactor;
-  if (at.rainNextDayMm >= UNDOING_RAIN_MM) factor *= profile.rainNextDayFactor;
+  if (at.rainWithinDayMm >= UNDOING_RAIN_MM) factor *= profile.rainNextDayFactor;
   if (at.rainSecondDayMm >= UNDOING_RAIN_MM) factor *= profile.rainSecondDayFactor;
   return Math.max(factor, profile.wetFloorFactor);
 };

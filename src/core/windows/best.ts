@@ -1,8 +1,11 @@
-import type { BestPass, WindowDay } from './schema.ts';
+import type { WindowDay } from './schema.ts';
 import { ALIKE_POINTS } from './score.ts';
 
 /** The implement that is people. */
 export const HAND_CREW = 'hand-crew';
+
+/** The day and implement to go with first. */
+export type BestPass = Pick<WindowDay, 'date' | 'implement' | 'score'>;
 
 /**
  * The open day and implement with the highest score; of days alike the earlier one, of tools on it the better. A crew

@@ -27,7 +27,8 @@ export const passConditions = (
   const morning = morningIndex(index);
   return {
     wetBefore: soil.waterM3PerM3[0][morning] > WET_SURFACE_OF_FIELD_CAPACITY * constants.fieldCapacity,
-    rainNextDayMm: rainOn(weather, index + 1),
+    // At what hour it rains on the day itself nobody knows: before the pass it wets the ground, after it the weeds.
+    rainWithinDayMm: Math.max(rainOn(weather, index), rainOn(weather, index + 1)),
     rainSecondDayMm: rainOn(weather, index + 2),
     residueCoverFrac,
     crusted: soil.crusted[morning] === 1,

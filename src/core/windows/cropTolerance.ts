@@ -29,8 +29,9 @@ export const addCropReasons = (closed: Closed[], tool: Implement, input: WindowI
     if (Number.isNaN(leaf)) continue;
     inGround++;
     if (tool.loosensGroundFrac > 0) addTenderReason(closed, field, index);
-    if (leaf < 0) addBlindReasons(closed, tool, field, index);
-    else addStageReasons(closed, tool, field, index, passesMade(input, field, tool.id, index));
+    // On the day on which it comes up a pass may meet it before or after.
+    if (inMorning(field.days.leaf, index) < 0 || leaf < 0) addBlindReasons(closed, tool, field, index);
+    if (leaf >= 0) addStageReasons(closed, tool, input, field, index);
   }
   if (inGround > 0) return;
   if (!tool.needs.withoutCrop) closed.push(closedBy('no-crop', null, null, ''));
@@ -76,7 +77,13 @@ const addBlindReasons = (closed: Closed[], tool: Implement, field: FieldCrop, in
 };
 
 /** After emergence: what the crop's list of tolerances says. */
-const addStageReasons = (closed: Closed[], tool: Implement, field: FieldCrop, index: number, made: number): void => {
+const addStageReasons = (
+  closed: Closed[],
+  tool: Implement,
+  input: WindowInput,
+  field: FieldCrop,
+  index: number,
+): void => {
   const { crop, days } = field;
   const leaf = days.leaf[index];
   const entry = toleranceAt(crop, tool.id, leaf);
@@ -89,8 +96,13 @@ const addStageReasons = (closed: Closed[], tool: Implement, field: FieldCrop, in
   if (early < entry.fromLeaf) closed.push(closedFor(field, 'crop-stage', early, entry.fromLeaf, 'leaves', 'too early'));
   if (leaf > entry.toLeaf) closed.push(closedFor(field, 'crop-stage', leaf, entry.toLeaf, 'leaves', 'too late'));
   addSizeReasons(closed, entry, field, index);
-  if (entry.mostPasses !== undefined && made >= entry.mostPasses)
-    closed.push(closedFor(field, 'passes-used-up', made, entry.mostPasses, 'passes'));
+  const addUsedUp = (fromLeaf: -1 | 0, most: number | undefined, since: string): void => {
+    const made = passesMade(input, field, tool.id, index, fromLeaf);
+    if (most !== undefined && made >= most)
+      closed.push(closedFor(field, 'passes-used-up', made, most, 'passes', since));
+  };
+  addUsedUp(0, entry.mostPasses, 'since it came up');
+  addUsedUp(-1, entry.mostPassesSinceSowing, 'since sowing');
 };
 
 const addSizeReasons = (closed: Closed[], entry: Tolerance, field: FieldCrop, index: number): void => {

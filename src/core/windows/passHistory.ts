@@ -5,18 +5,21 @@ import { passCost } from './tolerance.ts';
 export const leafMet = ({ days }: FieldCrop, index: number): number =>
   days.startDay + index > days.plantedDay ? days.leaf[index] : Number.NaN;
 
-/** Passes of an implement in a crop before a day. */
+/** Passes of an implement in a crop before a day. @param fromLeaf -1 for those since sowing, 0 for those since it came up */
 export const passesMade = (
   { passes, weather }: WindowInput,
   crop: FieldCrop,
   implement: string,
   index: number,
+  fromLeaf: -1 | 0,
 ): number => {
   const day = weather.startDay + index;
   let made = 0;
-  for (const pass of passes)
-    if (pass.implement.id === implement && pass.day < day && !Number.isNaN(leafMet(crop, pass.day - weather.startDay)))
-      made++;
+  for (const pass of passes) {
+    if (pass.implement.id !== implement || pass.day >= day) continue;
+    // Of a crop that was sown before the weather begins no leaf is known: it counts as up.
+    if ((leafMet(crop, pass.day - weather.startDay) ?? 0) >= fromLeaf) made++;
+  }
   return made;
 };
 

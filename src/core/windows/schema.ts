@@ -196,11 +196,3 @@ export const passWindow = z.strictObject({
   bestScore: z.number().min(0).max(100).meta({ unit: '1' }),
 });
 export type PassWindow = z.infer<typeof passWindow>;
-
-/** The day and implement to go with first. */
-export const bestPass = z.strictObject({
-  date: civilDate(),
-  implement: slug(),
-  score: z.number().min(0).max(100).meta({ unit: '1' }),
-});
-export type BestPass = z.infer<typeof bestPass>;

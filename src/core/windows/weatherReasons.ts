@@ -8,7 +8,7 @@ const DAMPING_RAIN_MM = 1;
 
 /**
  * Adds every reason why the day's weather, or what lies on the ground, keeps a tool out. Heat takes hours first, see
- * hours.ts. Wind that is not known, and rain beyond the last day of the weather, close nothing, and notes of the outlook say so.
+ * hours.ts. Wind that is not known closes nothing, and a note of the outlook says so.
  */
 export const addWeatherReasons = (
   closed: Closed[],
@@ -49,6 +49,6 @@ const addRainReasons = (
   if (mostRainNextDayMm === null) return;
   if (isKnown(index + 1) && rainMm[index + 1] > mostRainNextDayMm)
     closed.push(closedBy('rain-next-day', rainMm[index + 1], mostRainNextDayMm, 'mm'));
-  if (rainFilled[index] === 1 && !isToday) closed.push(closedBy('rain-unknown', null, null, '', 'that day'));
-  else if (rainFilled[index + 1] === 1) closed.push(closedBy('rain-unknown', null, null, '', 'the next day'));
+  if (!isKnown(index) && !isToday) closed.push(closedBy('rain-unknown', null, null, '', 'that day'));
+  else if (!isKnown(index + 1)) closed.push(closedBy('rain-unknown', null, null, '', 'the next day'));
 };

@@ -114,9 +114,10 @@ const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sk
 /** Reasons that lie in the weeds: too few in reach of the tool, or none tall enough. */
 const addReachReasons = (closed: Closed[], tool: Implement, { reach, input, tallestCm }: Run, index: number): void => {
   const { leastKillFrac, leastHeightGapCm } = tool.needs;
-  if (killsOnlyYoung(tool.kill) && reach.youngFrac < leastKillFrac)
+  if (killsOnlyYoung(tool.kill) && sixDigits(reach.youngFrac) < leastKillFrac)
     closed.push(closedBy('nothing-at-white-thread', reach.youngFrac, leastKillFrac, '1'));
-  else if (reach.mean < leastKillFrac) closed.push(closedBy('no-weeds-in-reach', reach.mean, leastKillFrac, '1'));
+  else if (sixDigits(reach.mean) < leastKillFrac)
+    closed.push(closedBy('no-weeds-in-reach', reach.mean, leastKillFrac, '1'));
   if (leastHeightGapCm === null || tallestCm === null) return;
   const cropCm = input.crops.reduce((most, { days }) => Math.max(most, days.heightCm[index] || 0), 0);
   const gapCm = tallestCm[index] - cropCm;

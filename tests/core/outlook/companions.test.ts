@@ -119,7 +119,7 @@ describe('one day, by hand', () => {
     const once = { crop: bean({ id: 'once', tolerances: tolerances({ mostPasses: 1 }) }), days: standing(2) };
     const passes = [{ implement: hoe(), day: standing(2).plantedDay + 1 }];
     expect(firstDay({ crops: [strong, once], passes }).closed).toEqual([
-      { reason: 'passes-used-up', given: 1, limit: 1, unit: 'passes', crop: 'once' },
+      { reason: 'passes-used-up', given: 1, limit: 1, unit: 'passes', detail: 'since it came up', crop: 'once' },
     ]);
   });
 

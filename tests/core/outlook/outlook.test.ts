@@ -284,9 +284,21 @@ describe('passes', () => {
     for (const { species } of open.weeds) expect(stockSum(hoed, species)).toBeLessThan(stockSum(none, species));
   });
 
-  test('a seedbed cultivation kills most of what had germinated', () => {
-    const worked = answerWith({ seedbedDates: ['2024-05-25'] });
-    for (const { species } of open.weeds) expect(stockSum(worked, species)).toBeLessThan(0.5 * stockSum(none, species));
+  test('a seedbed cultivation kills most of what had germinated, unless it rains that day or the next', () => {
+    // 9 mm on 25 May, nothing else in that week.
+    const { rainMm } = open.weather;
+    const on25 = dayNumber('2024-05-25') - dayNumber(open.weather.startDate);
+    expect(rainMm.slice(on25 - 5, on25 + 3)).toEqual([0, 0, 0, 0, 0, 9.1, 0, 0]);
+    const dry = { ...open.weather, rainMm: rainMm.map((mm, i) => (i === on25 ? 0 : mm)) };
+    for (const date of ['2024-05-24', '2024-05-25']) {
+      const undone = answerWith({ seedbedDates: [date] });
+      const worked = answerWith({ seedbedDates: [date], weather: dry });
+      const none = answerWith({ weather: dry });
+      for (const { species } of open.weeds) {
+        expect(stockSum(worked, species)).toBeLessThan(0.5 * stockSum(none, species));
+        expect(stockSum(undone, species)).toBeGreaterThan(1.5 * stockSum(worked, species));
+      }
+    }
   });
 
   test('order of passes in the request does not matter', () => {
@@ -458,6 +470,14 @@ describe('notes', () => {
       outlookOf({ seedbedDates, ...changes }).notes.find(({ code }) => code === 'pass-made-today')?.text;
     expect(both({})).toContain(`(${SEEDBED_IMPLEMENT})`);
     expect(both({ passes })).toContain(`(rotary-hoe, ${SEEDBED_IMPLEMENT})`);
+  });
+
+  test('a pass that is named twice is told, and counts twice', () => {
+    const hoed = { date: '2024-05-14', implement: 'rotary-hoe' };
+    const told = (passes: FieldInput['passes']) =>
+      outlookOf({ passes }).notes.find(({ code }) => code === 'pass-named-twice')?.text;
+    expect(told([hoed, { ...hoed, date: '2024-05-15' }, { ...hoed, implement: 'tine-weeder' }])).toBeUndefined();
+    expect(told([hoed, hoed, hoed])).toContain('Named more than once: 2024-05-14 rotary-hoe. Each');
   });
 
   test('a pass after today is told to be reckoned as if made, by date, whatever its place in the request', () => {

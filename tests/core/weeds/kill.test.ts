@@ -29,27 +29,27 @@ describe('killFrac', () => {
 
   it('wet soil before, or 5 mm the next day, leaves 0.36 of it; below 5 mm all (Lovely, Weber & Staniforth 1958)', () => {
     expect(mean(hoe, { wetBefore: true })).toBeCloseTo(0.8 * 0.36, 12);
-    expect(mean(hoe, { rainNextDayMm: 5 })).toBeCloseTo(0.8 * 0.36, 12);
-    expect(mean(hoe, { rainNextDayMm: 4.9 })).toBeCloseTo(0.8, 12);
+    expect(mean(hoe, { rainWithinDayMm: 5 })).toBeCloseTo(0.8 * 0.36, 12);
+    expect(mean(hoe, { rainWithinDayMm: 4.9 })).toBeCloseTo(0.8, 12);
     expect(mean(hoe, { rainSecondDayMm: 5 })).toBeCloseTo(0.8 * 0.7, 12);
   });
 
   it('both leave 0.36 x 0.36 = 0.130, all three no less than the floor 0.13', () => {
-    expect(mean(hoe, { wetBefore: true, rainNextDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
-    expect(mean(hoe, { wetBefore: true, rainNextDayMm: 9, rainSecondDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
+    expect(mean(hoe, { wetBefore: true, rainWithinDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
+    expect(mean(hoe, { wetBefore: true, rainWithinDayMm: 9, rainSecondDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
   });
 
   it('poor drying leaves half of what is uprooted, as rain does on top of rain, down to the floor (default of judgement)', () => {
     expect(mean(hoe, { dryingFactor: 0.5 })).toBeCloseTo(0.4, 12);
     expect(mean(hoe, { dryingFactor: 0.5, wetBefore: true })).toBeCloseTo(0.8 * 0.18, 12);
-    expect(mean(hoe, { dryingFactor: 0.5, wetBefore: true, rainNextDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
+    expect(mean(hoe, { dryingFactor: 0.5, wetBefore: true, rainWithinDayMm: 9 })).toBeCloseTo(0.8 * 0.13, 12);
     expect(mean({ ...hoe, zones: [{ ...zone, buries: true }] }, { dryingFactor: 0.5 })).toBeCloseTo(0.8, 12);
     expect(mean({ ...hoe, wetFloorFactor: 1 }, { dryingFactor: 0.5 })).toBeCloseTo(0.8, 12);
   });
 
   it('a zone that buries does not mind the wet (Merfield 2018)', () => {
     const buries = { ...hoe, zones: [{ ...zone, buries: true }] };
-    expect(mean(buries, { wetBefore: true, rainNextDayMm: 20 })).toBeCloseTo(0.8, 12);
+    expect(mean(buries, { wetBefore: true, rainWithinDayMm: 20 })).toBeCloseTo(0.8, 12);
   });
 
   it('large seed 0.6, shoots of a perennial 0.7, residue above 30 % 0.5, crust 0.7, one times the other', () => {

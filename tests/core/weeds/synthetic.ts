@@ -141,7 +141,7 @@ export const evenKill = (mean: number): KillProfile => ({
 
 export const goodConditions = {
   wetBefore: false,
-  rainNextDayMm: 0,
+  rainWithinDayMm: 0,
   rainSecondDayMm: 0,
   residueCoverFrac: 0,
   crusted: false,

@@ -212,11 +212,32 @@ const cases: readonly Case[] = [
     { ...crop(-0.15, { blind: { ...blind, tipMarginCm: null }, tender: [] }, { shootTipDepthCm: column(Number.NaN) }) },
     ofBean('shoot-tip-near', 0.85, 0.8, '1', 'share of the heat to emergence'),
   ],
+  [
+    'a crop that comes up in the course of the day, beside a hoe that may go in both before and after',
+    {
+      ...crop(
+        2,
+        { tender: [], ...hoeIn({ fromLeaf: 0 }) },
+        { leaf: Float64Array.of(-0.05, 0.5, 1, 1, 1), shootTipDepthCm: column(0.1) },
+      ),
+    },
+    ofBean('shoot-tip-near', 0.1, 3, 'cm'),
+  ],
   ['seed at 3 cm, at least 3.5', { ...crop(-0.5, {}, { depthCm: 3 }) }, ofBean('seed-too-shallow', 3, 3.5, 'cm')],
   [
     'two passes made, two allowed',
     { ...crop(2, hoeIn({ mostPasses: 2 })), passes: [TODAY - 4, TODAY - 1].map((day) => ({ implement: hoe(), day })) },
-    ofBean('passes-used-up', 2, 2, 'passes'),
+    ofBean('passes-used-up', 2, 2, 'passes', 'since it came up'),
+  ],
+  [
+    'two passes made, one of them blind, two allowed since sowing',
+    {
+      ...crop(2, hoeIn({ mostPassesSinceSowing: 2, mostPasses: 2 }), { leaf: Float64Array.of(-0.5, 2, 2, 2, 2) }),
+      passes: [START, START + 1].map((day) => ({ implement: hoe(), day })),
+      today: START + 2,
+      lastDay: START + 2,
+    },
+    ofBean('passes-used-up', 2, 2, 'passes', 'since sowing'),
   ],
   ['40 % of the ground under residue', { residueCoverFrac: 0.4 }, closed('too-much-residue', 0.4, 0.3, '1')],
   [
@@ -268,6 +289,15 @@ describe('not closed', () => {
     [
       'passes made before this crop was sown',
       { ...crop(2, hoeIn({ mostPasses: 1 })), passes: [{ implement: hoe(), day: TODAY - 30 }] },
+    ],
+    [
+      'blind passes, where those are counted that were made since the crop came up',
+      {
+        ...crop(2, hoeIn({ mostPasses: 2 }), { leaf: Float64Array.of(-0.5, 2, 2, 2, 2) }),
+        passes: [START, START + 1].map((day) => ({ implement: hoe(), day })),
+        today: START + 2,
+        lastDay: START + 2,
+      },
     ],
     [
       'a pass on the day of sowing, made before it',

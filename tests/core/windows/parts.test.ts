@@ -124,22 +124,23 @@ describe('wetness', () => {
     expect(why(2e-6)).toEqual(['soil-too-wet', 'surface-too-wet']);
   });
 
-  it('a pass meets the surface of the evening before, and the rain of the two days after', () => {
+  it('a pass meets the surface of the evening before, and the rain of its day and the two after', () => {
     const soil = wetLayer(0, 0.2);
     (soil.waterM3PerM3[0] as Float64Array)[1] = 0.36;
     const weather = fineWeather({ rainMm: Float64Array.of(0, 0, 0, 4, 9) });
     const at = (index: number) => passConditions(weather, soil, clayey, 0.2, index, 0.8);
     expect(at(2)).toEqual({
       wetBefore: true,
-      rainNextDayMm: 4,
+      rainWithinDayMm: 4,
       rainSecondDayMm: 9,
       residueCoverFrac: 0.2,
       crusted: false,
       dryingFactor: 0.8,
     });
+    // Rain of the day itself undoes it as rain of the next does.
     expect(at(4)).toEqual({
       wetBefore: false,
-      rainNextDayMm: 0,
+      rainWithinDayMm: 9,
       rainSecondDayMm: 0,
       residueCoverFrac: 0.2,
       crusted: false,
