@@ -8,7 +8,7 @@ import { cropText, listText, shareText } from './fieldText.ts';
 import { legend } from './legend.ts';
 import { type Align, table, wrapped } from './table.ts';
 import { headText } from './tomorrowText.ts';
-import { depthText, percent, shown, type Units } from './units.ts';
+import { depthText, littlePercent, percent, shown, type Units } from './units.ts';
 import { bestLine, windowsText } from './windowsText.ts';
 import { words } from './words.ts';
 
@@ -72,9 +72,15 @@ const emergenceText = (outlook: ShownOutlook): string => {
     ...[p10, p50, p90].map(band),
   ]);
   const head = ['Weeds', 'up', 'thread', '10 % up', '50 % up', '90 % up'];
-  const deadlines = outlook.emergence.map(({ commonName, seedSetDeadline }) => [
-    `  ${commonName}`,
-    `${bandText(seedSetDeadline, today)}${seedSetDeadline.latest < today ? ', past' : ''}`,
+  const past = ({ seedSetDeadline, pastSeedSetFrac }: ShownOutlook['emergence'][number]): string =>
+    seedSetDeadline.latest < today
+      ? `, past${pastSeedSetFrac > 0 ? ` for ${littlePercent(pastSeedSetFrac)} of what stands` : ''}`
+      : pastSeedSetFrac > 0
+        ? `; ${littlePercent(pastSeedSetFrac)} of what stands may hold seed already`
+        : '';
+  const deadlines = outlook.emergence.map((one) => [
+    `  ${one.commonName}`,
+    `${bandText(one.seedSetDeadline, today)}${past(one)}`,
   ]);
   return [
     table([head, ...rows], ['left', 'right', 'right']),

@@ -49,6 +49,9 @@ export const shown = (value: number, unit: string, units: Units, moreDigits = 0)
 /** @example percent(0.714) // '71 %' */
 export const percent = (share: number, digits = 0): string => `${rounded(100 * share, digits)} %`;
 
+/** The same of what is never nothing. @example littlePercent(0.002) // '<1 %' */
+export const littlePercent = (share: number): string => (share < 0.005 ? '<1 %' : percent(share));
+
 /**
  * A depth or a span of depths inside a text, in the reader's unit.
  * @example depthText('2.5-7.5 cm', 'us') // '1-3 in'

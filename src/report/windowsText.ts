@@ -7,7 +7,7 @@ import type { ShownOutlook, ShownWindowDay } from '../service/schema.ts';
 import { clockText, spanText, weekdayText } from './dates.ts';
 import { closedText } from './reasons.ts';
 import { type Align, table, wrapped } from './table.ts';
-import { percent, type Units } from './units.ts';
+import { littlePercent, percent, type Units } from './units.ts';
 import { words } from './words.ts';
 
 /** Share of the weed year that is expected to live on after the pass. */
@@ -48,7 +48,7 @@ const hoursText = ({ date, hours }: ShownWindowDay): string =>
 /** Plants, and the yield of a crop that is only covered: of that there is always a little. With a companion it may be both. */
 const lostText = ({ standLossFrac, coverLossFrac }: ShownWindowDay): string => {
   if (coverLossFrac === 0) return percent(standLossFrac);
-  const covered = `${coverLossFrac < 0.005 ? '<1 %' : percent(coverLossFrac)} yield`;
+  const covered = `${littlePercent(coverLossFrac)} yield`;
   return standLossFrac === 0 ? covered : `${percent(standLossFrac)}, ${covered}`;
 };
 

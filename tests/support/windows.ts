@@ -62,6 +62,7 @@ export const still = (speciesId: string, stock: Stock, comingUpFrac = 0): Specie
   potentialFrac: column(0),
   emergedFrac: Float64Array.from({ length: DAYS }, (_, i) => i * comingUpFrac),
   deadFrac: column(0),
+  standingFrac: new Float64Array(0),
   stockFrac: weedStages.map((stage) => column(stock[stage] ?? 0)),
 });
 

@@ -5,7 +5,7 @@ import type { SpeciesDays, WeedDays } from '../weeds/days.ts';
 import { flushes } from '../weeds/flushes.ts';
 import { reachedDay } from '../weeds/reached.ts';
 import { type Species, weedStages } from '../weeds/schema.ts';
-import { seedSetDeadline } from '../weeds/seedSet.ts';
+import { standingDeadline } from '../weeds/seedSet.ts';
 import { type WeedYear, weedYear } from '../weeds/weedYear.ts';
 import { band, following, orLater } from './bands.ts';
 import type { Chosen } from './catalogue.ts';
@@ -54,6 +54,7 @@ export const emergenceAnswer = (
       const found = reachedBand(one, year, shareFrac, kind, weeds.startDay, shown.latitudeDeg);
       return found && following(before, found);
     };
+    const deadline = standingDeadline(kind, one.standingFrac, weeds.startDay, shown.today, southern);
     const p10 = reached(0.1, null);
     const p50 = reached(0.5, p10);
     return {
@@ -69,7 +70,8 @@ export const emergenceAnswer = (
       p10,
       p50,
       p90: reached(0.9, p50 ?? p10),
-      seedSetDeadline: band(seedSetDeadline(kind, shown.today, southern), SEED_SET_DAYS),
+      seedSetDeadline: band(deadline.day, SEED_SET_DAYS),
+      pastSeedSetFrac: rounded(deadline.pastFrac, SHARE_DIGITS),
       stock: stockOn(one, today),
     };
   });

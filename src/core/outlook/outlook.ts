@@ -46,7 +46,7 @@ const fieldDays = (field: FieldRequest, known: Chosen) => {
   }));
   const kinds = known.species.map(({ species }) => species);
   const kills = weedPasses(passes, site, weather, soil, constants, ground.residueCoverFrac);
-  const weeds = weedDays(soil, weather, kinds, kills, southern);
+  const weeds = weedDays(soil, weather, kinds, kills, southern, today);
   return { weather, findings, shown, passes, soil, constants, crops, weeds };
 };
 

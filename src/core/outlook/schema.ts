@@ -145,7 +145,10 @@ export const outlook = z.strictObject({
       p10: datedBand.nullable(),
       p50: datedBand.nullable(),
       p90: datedBand.nullable(),
+      /** When the first of what stands, but for the oldest twentieth, sets seed that grows; where nothing stands, of early plants. */
       seedSetDeadline: datedBand,
+      /** Share of what stands whose day is past: it may hold seed that grows. */
+      pastSeedSetFrac: frac(),
       stock: z.array(z.strictObject({ stage: z.enum(weedStages), stockFrac: z.number().min(0) })),
     }),
   ),

@@ -119,6 +119,10 @@ export const strike = (c: Cohorts, day: number, kill: Float64Array, at: number):
   return killed;
 };
 
+/** What stands on the morning of `day`, by the day on which it came up. */
+export const standing = ({ seedlings, left }: Cohorts, day: number): Float64Array =>
+  seedlings.slice(0, day).fill(0, 0, left[STAGES - 1]);
+
 /** Ends what stands on the morning of `day`, of frost or with its year; white threads go on. */
 export const endYear = (c: Cohorts, day: number): void => {
   for (let s = 1; s < STAGES; s++) {

@@ -41,6 +41,8 @@ export type SpeciesDays = {
   readonly deadFrac: Float64Array;
   /** What lives, in the order of `weedStages`, youngest first. */
   readonly stockFrac: readonly Float64Array[];
+  /** On the one morning that was asked for, living seedlings by the day of the series on which they came up. */
+  readonly standingFrac: Float64Array;
 };
 
 export type WeedDays = {

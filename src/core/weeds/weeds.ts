@@ -1,7 +1,8 @@
+import type { DayNumber } from '../base/day.ts';
 import { firstOn, hemisphereMonthDay } from '../base/season.ts';
 import type { SoilDays } from '../soil/days.ts';
 import type { WeatherDays } from '../weather/series.ts';
-import { type Cohorts, comeUp, endYear, germinate, grow, noCohorts, strike } from './cohorts.ts';
+import { type Cohorts, comeUp, endYear, germinate, grow, noCohorts, standing, strike } from './cohorts.ts';
 import type { SpeciesDays, WeedDays, WeedPass } from './days.ts';
 import { heatDays, hydrothermalDays, type Warmth, warmth } from './hydrothermal.ts';
 import { killFrac } from './kill.ts';
@@ -25,6 +26,8 @@ type Run = {
   readonly passes: readonly WeedPass[];
   readonly stirred: Float64Array;
   readonly southern: boolean;
+  /** Days of the series before the morning whose seedlings are told by age. */
+  readonly daysToStanding: number;
 };
 
 /**
@@ -33,6 +36,7 @@ type Run = {
  * @param soil and `weather` of the same days; a year or many, beginning and ending anywhere
  * @param passes in any order; a pass acts in the morning, and several on one day one after the other
  * @param southern the species' dates are six months later
+ * @param standingOn a morning of which `standingFrac` is wanted
  */
 export const weedDays = (
   soil: SoilDays,
@@ -40,6 +44,7 @@ export const weedDays = (
   species: readonly Species[],
   passes: readonly WeedPass[],
   southern: boolean,
+  standingOn: DayNumber = soil.startDay,
 ): WeedDays => {
   const inOrder = passes.filter((pass) => pass.day >= soil.startDay).sort((a, b) => a.day - b.day);
   const run: Run = {
@@ -49,11 +54,17 @@ export const weedDays = (
     passes: inOrder,
     stirred: stirredFrac(weather, inOrder),
     southern,
+    daysToStanding: standingOn - soil.startDay,
   };
   return { startDay: soil.startDay, days: soil.days, species: species.map((one) => speciesDays(run, one)) };
 };
 
-const emptyDays = (speciesId: string, undisturbedFrac: Float64Array, days: number): SpeciesDays => ({
+const emptyDays = (
+  speciesId: string,
+  undisturbedFrac: Float64Array,
+  days: number,
+  daysToStanding: number,
+): SpeciesDays => ({
   speciesId,
   undisturbedFrac,
   germinatedFrac: new Float64Array(days),
@@ -61,6 +72,7 @@ const emptyDays = (speciesId: string, undisturbedFrac: Float64Array, days: numbe
   emergedFrac: new Float64Array(days),
   deadFrac: new Float64Array(days),
   stockFrac: weedStages.map(() => new Float64Array(days)),
+  standingFrac: new Float64Array(daysToStanding),
 });
 
 /** Kill by stage, `STAGES` values for each pass. */
@@ -75,7 +87,7 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
   const weeds = noCohorts(soil.days);
   const timeCd = hydrothermalDays(run.warmth, soil, germination);
   const undisturbed = germinationDays(germination.components, timeCd, soil.startDay, southern);
-  const out = emptyDays(species.id, undisturbed, soil.days);
+  const out = emptyDays(species.id, undisturbed, soil.days, run.daysToStanding);
   const elongationCd = heatDays(run.warmth, elongation.baseTempC, Number.POSITIVE_INFINITY);
   const kills = killsByPass(passes, species);
   const ends = stageEndsCd(species);
@@ -96,6 +108,7 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
       endYear(weeds, i);
     grow(weeds, i, ends);
     record(out, i, weeds);
+    if (i === run.daysToStanding) out.standingFrac.set(standing(weeds, i));
 
     const stirring = 1 + (species.stirFactor - 1) * run.stirred[i];
     weeds.germinated[i] = stirring * undisturbed[i] + returning;

@@ -52,12 +52,13 @@ const isOddFlush = (flush: Outlook['flushes'][number]): boolean =>
 
 /** What is wrong with the emergence of a species. Shares are rounded to 0.0001. */
 const oddSpecies = (one: Outlook['emergence'][number], days: number): string | null => {
-  const { emergedFrac, potentialFrac, upFrac, stock, yearFrom, seedSetDeadline, p10, p50, p90 } = one;
+  const { emergedFrac, potentialFrac, upFrac, stock, yearFrom, seedSetDeadline, pastSeedSetFrac, p10, p50, p90 } = one;
   if (!(upFrac >= 0 && upFrac <= 1)) return 'more than the year up';
   if (emergedFrac.length !== days || potentialFrac.length !== days) return 'a column of another length';
   if (!rises(emergedFrac) || !rises(potentialFrac)) return 'emergence that falls';
   if (!emergedFrac.every((v, i) => v >= 0 && v <= (potentialFrac[i] as number) + 1e-4)) return 'more up than could be';
   if (stock.some(({ stockFrac }) => stockFrac < 0)) return 'less than nothing alive';
+  if (!(pastSeedSetFrac >= 0 && pastSeedSetFrac <= 1)) return 'no share past its deadline';
   if (seedSetDeadline.date < yearFrom) return 'a deadline of another year than is told';
   return areDisordered([p10, p50, p90]) ? '10, 50 and 90 % out of order' : null;
 };

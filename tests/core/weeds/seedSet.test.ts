@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
-import { cohortSeedSetDeadline, seedSetDeadline } from '../../../src/core/weeds/seedSet.ts';
+import { cohortSeedSetDeadline, seedSetDeadline, standingDeadline } from '../../../src/core/weeds/seedSet.ts';
 import { annual, winterAnnual } from './synthetic.ts';
 
 const deadline = (date: string, southern = false, species = annual) =>
@@ -39,5 +39,37 @@ describe('cohortSeedSetDeadline', () => {
   it('a winter annual of the autumn flowers in the next spring', () => {
     expect(cohort(winterAnnual, '2021-09-10')).toBe('2022-04-30');
     expect(cohort(winterAnnual, '2022-04-20')).toBe('2022-06-19');
+  });
+});
+
+describe('standingDeadline', () => {
+  const START = dayNumber('2021-04-01');
+  /** What stands on 1 August, by the date on which it came up. */
+  const of = (standing: Readonly<Record<string, number>>, today = '2021-08-01') => {
+    const fracs = new Float64Array(dayNumber(today) - START);
+    for (const [date, frac] of Object.entries(standing)) fracs[dayNumber(date) - START] = frac;
+    const { day, pastFrac } = standingDeadline(annual, fracs, START, dayNumber(today), false);
+    return [isoDate(day), pastFrac];
+  };
+
+  it('that of the oldest', () => {
+    expect(of({ '2021-04-20': 0.1, '2021-06-01': 0.3 }, '2021-07-01')).toEqual(['2021-07-23', 0]);
+    expect(of({ '2021-06-01': 0.3, '2021-06-20': 0.3 }, '2021-07-01')).toEqual(['2021-07-29', 0]);
+  });
+
+  it('of a few old plants among young ones that of the young, 40 + 18 days after they came up; the few are past', () => {
+    const [date, pastFrac] = of({ '2021-04-20': 0.01, '2021-07-10': 0.19, '2021-07-20': 0.1 });
+    expect(date).toBe('2021-09-06');
+    expect(pastFrac).toBeCloseTo(1 / 30, 12);
+  });
+
+  it('where more are old, a day that is past, for so many', () => {
+    const [date, pastFrac] = of({ '2021-04-20': 0.1, '2021-07-10': 0.3 });
+    expect(date).toBe('2021-07-23');
+    expect(pastFrac).toBeCloseTo(0.25, 12);
+  });
+
+  it('where nothing stands, that of early plants of the year', () => {
+    expect(of({})).toEqual(['2021-07-23', 0]);
   });
 });

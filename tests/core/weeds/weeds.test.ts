@@ -253,6 +253,23 @@ describe('weedDays, passes', () => {
     expect({ soil, passes }).toEqual(copy);
   });
 
+  it('what stands on a morning by the day it came up is all that stands but the white threads', () => {
+    const asked = fc.integer({ min: 0, max: 399 });
+    fc.assert(
+      fc.property(anyKind, anyPasses, asked, (species, passes, i) => {
+        const soil = syntheticSoil(START, 400);
+        const weather = syntheticWeather(START, 400);
+        const one = weedDays(soil, weather, [species], passes, false, START + i).species[0] as SpeciesDays;
+        expect(one.standingFrac).toHaveLength(i);
+        const up = one.standingFrac.reduce((sum, frac) => sum + frac, 0);
+        expect(up).toBeCloseTo(standing(one, i) - (one.stockFrac[0] as Float64Array)[i], 9);
+        // Nobody stands who came up in days on which none did.
+        const ups = one.emergedFrac;
+        expect(one.standingFrac.every((frac, k) => frac <= ups[k + 1] - ups[k] + 1e-12 && frac >= 0)).toBe(true);
+      }),
+    );
+  });
+
   it('shoots of a perennial come again from the root, so that one clean pass leaves most of them by autumn', () => {
     const pass = passOf(dayNumber('2021-06-15'), evenKill(1));
     const one = run(perennial, [pass]);
