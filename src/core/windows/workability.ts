@@ -1,4 +1,3 @@
-import { interpolated } from '../base/numbers.ts';
 import type { SoilDays } from '../soil/days.ts';
 import { layerBottomsCm } from '../soil/layers.ts';
 import type { SoilConstants } from '../soil/texture.ts';
@@ -6,27 +5,12 @@ import type { WeatherDays } from '../weather/series.ts';
 import { morningIndex } from './conditions.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, GroundReason, Implement } from './schema.ts';
+import { wettestM3PerM3 } from './wettest.ts';
 
 /** What a shallow tool asks of a bare field, for the statistics of workable days. Calibrated on them; rain is a default. */
 const SHALLOW = { mostWetOfFieldCapacity: 0.97, mostSurfaceWetOfFieldCapacity: 1, mostRainMm: 2.5 } as const;
 
 const layerNames = layerBottomsCm.map((bottom, i) => `${layerBottomsCm[i - 1] ?? 0}-${bottom} cm`);
-
-/**
- * How much wetter than others a sandy soil may be worked by its sand, because it does not smear. Derived: upper limit of workability
- * of Terzaghi et al. 1988 over field capacity, at organic matter 2.5 %: loam 0.98, sandy clay 1.06, sandy loam 1.28, sands
- * above 1.6. Silty soils come out at 0.8; there the 0.97 that the counted field days ask for is kept.
- */
-const sandLeniency = [
-  [0.4, 1],
-  [0.5, 1.06],
-  [0.65, 1.28],
-  [0.8, 1.6],
-] as const;
-
-/** The wettest that soil may be, m3/m3. @param ofFieldCapacity share of field capacity, before sand */
-export const wettestM3PerM3 = (constants: SoilConstants, ofFieldCapacity: number): number =>
-  ofFieldCapacity * interpolated(sandLeniency, constants.sandFrac) * constants.fieldCapacity;
 
 /**
  * Water that drained to field capacity stands there but for the noise of its sums, and a limit may be field capacity itself:

@@ -9,7 +9,8 @@ import { score } from '../../../src/core/windows/score.ts';
 import { passCost, toleranceAt } from '../../../src/core/windows/tolerance.ts';
 import { tallestWeedCm } from '../../../src/core/windows/weedHeight.ts';
 import { harmWeights, killsOnlyYoung } from '../../../src/core/windows/weedReach.ts';
-import { shallowToolClosedBy, shallowToolWorkable, wettestM3PerM3 } from '../../../src/core/windows/workability.ts';
+import { wettestM3PerM3 } from '../../../src/core/windows/wettest.ts';
+import { shallowToolClosedBy, shallowToolWorkable } from '../../../src/core/windows/workability.ts';
 import {
   bean,
   clayey,
@@ -137,6 +138,8 @@ describe('wetness', () => {
       crusted: false,
       dryingFactor: 0.8,
     });
+    // Sand falls off the roots where a clay as wet clings to them.
+    expect(passConditions(weather, soil, { ...clayey, sandFrac: 0.9 }, 0.2, 2, 0.8).wetBefore).toBe(false);
     // Rain of the day itself undoes it as rain of the next does.
     expect(at(4)).toEqual({
       wetBefore: false,
