@@ -82,6 +82,8 @@ export const crop = z.strictObject({
     }),
   ),
   tolerances: z.array(tolerance),
+  /** Weeds that came up with the crop and stay to this leaf cost 5 % of the yield: the critical time of weed removal. */
+  criticalRemovalLeaf: leafNumber().default(3),
   /** Whole-season stand loss that the yield forgives. */
   forgivenStandLossFrac: frac(),
   /** Share of the heat sum by which a stage may be off. */

@@ -16,6 +16,8 @@ const standPoints = (lostFrac: number, forgivenFrac: number): number =>
 export type PassWorth = {
   /** Share of the weed year's seedlings that it kills, weighted by harm. */
   readonly killedFrac: number;
+  /** Share of a season's harm that weeds can still do, as `harmLeftFrac` tells. */
+  readonly harmLeftFrac: number;
   /** Stand lost by earlier passes. */
   readonly lostBeforeFrac: number;
   /** Of this one, of what stood before it. */
@@ -24,7 +26,7 @@ export type PassWorth = {
 };
 
 /**
- * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed, less 0.4 for each point of stand
+ * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed x harm they can still do, less 0.4 for each point of stand
  * beyond what is forgiven over the season, less the yield that covering costs, over 39. It ranks the days and implements of
  * one field; it is no forecast of yield.
  */
@@ -32,7 +34,7 @@ export const score = (worth: PassWorth): number => {
   const { cost, lostBeforeFrac, forgivenStandLossFrac } = worth;
   const after = 1 - (1 - lostBeforeFrac) * (1 - cost.standFrac);
   const stand = standPoints(after, forgivenStandLossFrac) - standPoints(lostBeforeFrac, forgivenStandLossFrac);
-  const saved = WEEDY_LOSS_POINTS * worth.killedFrac - stand - 100 * cost.yieldFrac;
+  const saved = WEEDY_LOSS_POINTS * worth.killedFrac * worth.harmLeftFrac - stand - 100 * cost.yieldFrac;
   return clamp((100 * saved) / WEEDY_LOSS_POINTS, 0, 100);
 };
 

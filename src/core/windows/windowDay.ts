@@ -4,6 +4,7 @@ import { type CropCost, noCost } from '../crop/standCost.ts';
 import { dayOrigins } from '../weather/schema.ts';
 import type { PassConditions } from '../weeds/days.ts';
 import { addCropReasons } from './cropTolerance.ts';
+import { harmLeftFrac } from './harmLeft.ts';
 import { type Sky, workHours } from './hours.ts';
 import type { WindowInput } from './input.ts';
 import { killDetail, killOf } from './killDetail.ts';
@@ -22,7 +23,7 @@ import { addSoilReasons } from './workability.ts';
 const LEAST_HOURS = 2;
 
 /** No stand that could be lost. */
-const noStand = { lostBeforeFrac: 0, cost: noCost, forgivenStandLossFrac: 0 };
+const noStand = { harmLeftFrac: 1, lostBeforeFrac: 0, cost: noCost, forgivenStandLossFrac: 0 };
 
 /** What does not change from one implement and day to the next. */
 export type Run = {
@@ -81,12 +82,13 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
 /** Without a crop, by the weeds alone; with several, by the one that it costs most. */
 const scoreOf = ({ input, reach }: Run, today: Today, costs: readonly CropCost[]): number => {
   const killedFrac = reach.mean;
-  const worths = input.crops.map(({ crop: { forgivenStandLossFrac } }, k) =>
+  const worths = input.crops.map((field, k) =>
     score({
       killedFrac,
+      harmLeftFrac: harmLeftFrac(field.crop, leafMet(field, today.index)),
       lostBeforeFrac: today.lostBeforeFrac[k],
       cost: costs[k],
-      forgivenStandLossFrac,
+      forgivenStandLossFrac: field.crop.forgivenStandLossFrac,
     }),
   );
   return worths.length > 0 ? Math.min(...worths) : score({ killedFrac, ...noStand });

@@ -58,7 +58,7 @@ describe('drying', () => {
 });
 
 describe('score', () => {
-  const pass = { killedFrac: 0.3, lostBeforeFrac: 0, cost: noCost, forgivenStandLossFrac: 0.05 };
+  const pass = { killedFrac: 0.3, harmLeftFrac: 1, lostBeforeFrac: 0, cost: noCost, forgivenStandLossFrac: 0.05 };
 
   it('is the share of the weeds killed while the stand is spared', () => expect(score(pass)).toBeCloseTo(30, 9));
 
@@ -68,6 +68,12 @@ describe('score', () => {
 
   it('soybean forgives 10 % (Gunsolus 1990)', () => {
     expect(score({ ...pass, cost: standCost(0.1), forgivenStandLossFrac: 0.1 })).toBe(score(pass));
+  });
+
+  it('counts the harm that weeds can still do, and the cost in full', () => {
+    const late = { ...pass, harmLeftFrac: 0.25 };
+    expect(score(late)).toBeCloseTo(7.5, 9);
+    expect(score(late) - score({ ...late, cost: standCost(0.1) })).toBeCloseTo((100 * 2) / 39, 9);
   });
 
   it('yield lost by covering is not forgiven as plants are: 2 of the 39 points', () => {
