@@ -130,7 +130,7 @@ const windowsPart = (outlook: ShownOutlook, units: Units): string => {
   const { today } = outlook;
   const spans = outlook.windows.map(
     ({ implement, from, to, bestDate, bestScore }) =>
-      `${words(implement)}: ${from === to ? dateText(from, today) : spanText(from, to, today)}, ${bestDate === null ? 'saves no more than it costs' : `best ${dateText(bestDate, today)} (score ${Math.round(bestScore)})`}`,
+      `${words(implement)}: ${from === to ? dateText(from, today) : spanText(from, to, today)}, ${bestDate === null ? 'saves no more of this year’s yield than it costs' : `best ${dateText(bestDate, today)} (score ${Math.round(bestScore)})`}`,
   );
   return [
     'Windows',

@@ -151,7 +151,7 @@ export const bestLine = (outlook: Pick<ShownOutlook, 'windowDays' | 'windows' | 
   const made = isPassToday ? ['A pass of today is named, and today is told as it was before.'] : [];
   const none =
     windows.length > 0
-      ? 'No day is best: the passes that are open save no more than they cost.'
+      ? "No day is best: the passes that are open save no more of this year's yield than they cost. Seed that would fall is not counted; an outlook has its dates."
       : `Nothing is open in ${isPassToday ? 'the days after it' : 'these days'}.`;
   // Said beside the best pass too, or it might be made over what was sown that day.
   const sowing = notes.filter(({ code }) => code === SOWING_DAY).map(({ text }) => text);

@@ -69,6 +69,13 @@ test('a pass of today that is recorded sends nobody there today', () => {
   expect(tomorrowText(alone, 'metric').replaceAll(/\s+/g, ' ')).toContain('Nothing is open in the days after it.');
 });
 
+test('where nothing that is open saves yield, no day is best, and seed is not counted', () => {
+  const text = tomorrowText(answer({ fields: [field({ windowDays: [windowDay(TODAY, { score: 0 })] })] }), 'metric');
+  expect(text.replaceAll(/\s+/g, ' ')).toContain(
+    "No day is best: the passes that are open save no more of this year's yield than they cost. Seed that would fall is not counted;",
+  );
+});
+
 test('the day of sowing is named beside the best pass, and a next day without forecast of rain is not called closed', () => {
   const sowing = { code: 'sowing-day', text: 'Corn is sown on 2026-05-12.' };
   const wait = { opensNextDay: false, scoreChange: -10, outOfWhiteThreadFrac: 0 };

@@ -191,7 +191,7 @@ export const passWindow = z.strictObject({
   implement: slug(),
   from: civilDate(),
   to: civilDate(),
-  /** Of days with scores alike, the earlier; null where the pass saves no more than it costs on all of them (score 0). */
+  /** Of days with scores alike, the earlier; null where the pass saves no more of this year's yield than it costs on all of them (score 0). */
   bestDate: civilDate().nullable(),
   bestScore: z.number().min(0).max(100).meta({ unit: '1' }),
 });
