@@ -153,7 +153,7 @@ static void waterDay(Water *w, const Sky *sky, double rain, double crop, double 
   double left = 0;
   if (sky->mean <= WATER_SNOW_TEMP_C) w->snow += rain;
   else {
-    double melt = fmin(w->snow, WATER_MELT_MM_PER_CD * sky->mean);
+    double meltable = WATER_MELT_MM_PER_CD * sky->mean, melt = w->snow - meltable < 0.01 ? w->snow : meltable;
     w->snow -= melt;
     left = rain + melt;
   }
