@@ -17,14 +17,6 @@ const firstFlowerDay = (species: Species, day: DayNumber, southern: boolean): Da
 export const seedSetDeadline = (species: Species, day: DayNumber, southern: boolean): DayNumber =>
   firstFlowerDay(species, day, southern) + species.seedSet.daysToViableSeed;
 
-/**
- * The same for plants that came up on a given day: they flower with the early ones, or so many days after they came up,
- * whichever is later.
- */
-export const cohortSeedSetDeadline = (species: Species, emergenceDay: DayNumber, southern: boolean): DayNumber =>
-  Math.max(firstFlowerDay(species, emergenceDay, southern), emergenceDay + species.seedSet.leastDaysFromEmergence) +
-  species.seedSet.daysToViableSeed;
-
 /** So many of the oldest do not make the date of the rest: survivors of a pass among young plants. Default of judgement. */
 const FEW_FRAC = 0.05;
 
@@ -32,8 +24,8 @@ const FEW_FRAC = 0.05;
 export type StandingDeadline = { readonly day: DayNumber; readonly pastFrac: number };
 
 /**
- * When the first of the plants that stand, but for the oldest twentieth, set seed that grows, each by the day on which it
- * came up. Where nothing stands, that of early plants.
+ * When the first of the plants that stand, but for the oldest twentieth, set seed that grows. Each flowers with the early ones,
+ * or so many days after it came up, whichever is later. Where nothing stands, that of early plants.
  * @param standingFrac of the morning of `today`, by the day from `startDay` on which it came up
  */
 export const standingDeadline = (
@@ -47,9 +39,18 @@ export const standingDeadline = (
   let counted = 0;
   let past = 0;
   let first: DayNumber | null = null;
+  const yearStart = hemisphereMonthDay(countedFrom(species), southern);
+  const { leastDaysFromEmergence, daysToViableSeed } = species.seedSet;
+  let flowerDay = 0;
+  let nextYear = Number.NEGATIVE_INFINITY;
   for (let k = 0; k < standingFrac.length; k++) {
     if (standingFrac[k] === 0) continue;
-    const day = cohortSeedSetDeadline(species, startDay + k, southern);
+    const emergenceDay = startDay + k;
+    if (emergenceDay >= nextYear) {
+      flowerDay = firstFlowerDay(species, emergenceDay, southern);
+      nextYear = firstOn(yearStart, emergenceDay + 1);
+    }
+    const day = Math.max(flowerDay, emergenceDay + leastDaysFromEmergence) + daysToViableSeed;
     counted += standingFrac[k];
     if (day < today) past += standingFrac[k];
     if (first === null && counted > FEW_FRAC * all) first = day;

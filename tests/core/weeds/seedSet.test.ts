@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { dayNumber, isoDate } from '../../../src/core/base/day.ts';
-import { cohortSeedSetDeadline, seedSetDeadline, standingDeadline } from '../../../src/core/weeds/seedSet.ts';
+import { seedSetDeadline, standingDeadline } from '../../../src/core/weeds/seedSet.ts';
 import { annual, winterAnnual } from './synthetic.ts';
 
 const deadline = (date: string, southern = false, species = annual) =>
   isoDate(seedSetDeadline(species, dayNumber(date), southern));
+/** Of plants that came up on one day, on the morning after it. */
 const cohort = (species: typeof annual, date: string) =>
-  isoDate(cohortSeedSetDeadline(species, dayNumber(date), false));
+  isoDate(standingDeadline(species, Float64Array.of(1), dayNumber(date), dayNumber(date) + 1, false).day);
 
 describe('seedSetDeadline', () => {
   it('first flower 5 July + 18 days = 23 July, all through the year that its seedlings are counted by', () => {
@@ -29,7 +30,7 @@ describe('seedSetDeadline', () => {
   });
 });
 
-describe('cohortSeedSetDeadline', () => {
+describe('plants of one day', () => {
   it('an early plant has the same, one of 1 June flowers 40 days later, on 11 July', () => {
     expect(cohort(annual, '2021-04-20')).toBe('2021-07-23');
     expect(cohort(annual, '2021-06-01')).toBe('2021-07-29');
