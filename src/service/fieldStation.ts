@@ -1,4 +1,4 @@
-import { whitethreadError } from '../core/base/errors.ts';
+import { type ErrorCode, isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { Kept } from './allRecords.ts';
 import { centroid, distanceKm } from './place.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
@@ -8,32 +8,66 @@ type Station = Kept<StationRecord>;
 /** Beyond it a shower on the field is often none at the station. Default of judgement. */
 const FAR_KM = 30;
 
-const awayKm = (field: FieldRecord, { data }: Station): number => {
-  const { latitudeDeg, longitudeDeg } = centroid(field.geometry);
-  return distanceKm(latitudeDeg, longitudeDeg, data.latitudeDeg, data.longitudeDeg);
+/** How far each station is from a field, km. The middle of an outline is looked for once. */
+const awayKm = ({ geometry }: FieldRecord) => {
+  const { latitudeDeg, longitudeDeg } = centroid(geometry);
+  return ({ data }: Station): number => distanceKm(latitudeDeg, longitudeDeg, data.latitudeDeg, data.longitudeDeg);
 };
 
-/** The station that stands for a field: its own, else the nearest. @throws WhitethreadError 'not-found' */
-export const fieldStation = (field: FieldRecord, stations: readonly Station[]): Station => {
-  const found =
-    field.stationId === undefined
-      ? stations.toSorted((a, b) => awayKm(field, a) - awayKm(field, b))[0]
-      : stations.find(({ id }) => id === field.stationId);
-  if (found !== undefined) return found;
-  throw whitethreadError([
-    {
-      code: 'not-found',
-      where: `field ${field.name}`,
-      given: field.stationId ?? 'no weather station',
-      allowed: 'a station of the farm',
-      advice: 'Add a station, post its weather or name a source',
-    },
-  ]);
+/** Stations in the order of their distance from a field. */
+export const nearestFirst = <S extends Station>(field: FieldRecord, stations: readonly S[]): readonly S[] => {
+  const away = awayKm(field);
+  return stations
+    .map((station) => ({ station, km: away(station) }))
+    .toSorted((a, b) => a.km - b.km)
+    .map(({ station }) => station);
+};
+
+/** The stations that may stand for a field, the best first: the one that it names alone, else all. */
+export const fieldStations = (field: FieldRecord, stations: readonly Station[]): readonly Station[] =>
+  field.stationId === undefined ? nearestFirst(field, stations) : stations.filter(({ id }) => id === field.stationId);
+
+/** A station that has none of the weather that is asked for; another may have it. */
+const hasNone: ReadonlySet<ErrorCode> = new Set(['weather-empty', 'weather-too-short']);
+
+/** The station that stands for a field, and its weather. */
+export type Standing<W> = { readonly station: Station; readonly weather: W };
+
+/**
+ * The first of some stations that has weather.
+ * @param ask for the weather of a station
+ * @throws WhitethreadError 'not-found' without any station, what the first lacks where all lack it, and what a source says
+ */
+export const firstWithWeather = async <W>(
+  field: FieldRecord,
+  stations: readonly Station[],
+  ask: (station: Station) => Promise<W>,
+): Promise<Standing<W>> => {
+  let lacking: WhitethreadError | undefined;
+  for (const station of stations)
+    try {
+      return { station, weather: await ask(station) };
+    } catch (error) {
+      if (!isWhitethreadError(error) || !hasNone.has(error.code)) throw error;
+      lacking ??= error;
+    }
+  throw (
+    lacking ??
+    whitethreadError([
+      {
+        code: 'not-found',
+        where: `field ${field.name}`,
+        given: field.stationId ?? 'no weather station',
+        allowed: 'a station of the farm',
+        advice: 'Add a station, post its weather or name a source',
+      },
+    ])
+  );
 };
 
 /** That the weather of a field comes from far away: another station would do better, or a coordinate is wrong. */
 export const farNotes = (field: FieldRecord, station: Station): string[] => {
-  const km = Math.round(awayKm(field, station));
+  const km = Math.round(awayKm(field)(station));
   if (km <= FAR_KM) return [];
   return [
     `${field.name}: its weather is that of ${station.data.name}, ${km} km (${Math.round(km / 1.609344)} miles) away. Showers differ over such a distance; look also whether longitude and latitude were exchanged`,

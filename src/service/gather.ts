@@ -7,10 +7,10 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import { type ExpectedWeed, MOST_DENSITY } from '../core/weeds/schema.ts';
 import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
-import { mayGoOn } from '../store/pages.ts';
-import { allRecords, type Kept, PAGE } from './allRecords.ts';
+import { allRecords, type Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { type Cropping, datesOf, endedBy } from './cropping.ts';
+import { entriesOf } from './history.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
@@ -33,14 +33,10 @@ export const AHEAD_DAYS = 15;
 /** Implements of the farm's own with these ids, from the history of its machines, as they last stood. */
 const ownOnce = async (store: Pick<Store, 'history'>, farmId: string, ids: Set<string>): Promise<Implement[]> => {
   const found = new Map<string, Implement>();
-  for (let after: number | null = null; ids.size > 0; ) {
-    const entries = await store.history(farmId, { after, limit: PAGE, kind: 'machine' });
-    for (const { text } of entries) {
-      const own = text === null ? undefined : (JSON.parse(text) as MachineRecord).own;
-      if (own !== undefined && ids.has(own.id)) found.set(own.id, own);
-    }
-    if (!mayGoOn(entries, PAGE)) break;
-    after = entries.at(-1)?.seq ?? null;
+  if (ids.size === 0) return [];
+  for await (const { text } of entriesOf(store, farmId, { kind: 'machine' })) {
+    const own = text === null ? undefined : (JSON.parse(text) as MachineRecord).own;
+    if (own !== undefined && ids.has(own.id)) found.set(own.id, own);
   }
   return [...found.values()];
 };

@@ -10,6 +10,7 @@ import { type FieldState, fieldStates, noState } from './passStates.ts';
 import type { CountRecord, CrewRecord, PassRecord } from './records/schema.ts';
 import { readFarm } from './records.ts';
 import { alsoRemoved } from './removed.ts';
+import { stationLives } from './stationsThen.ts';
 
 /** By field, the days of its passes in order, each once. */
 const daysOf = (passes: readonly PassRecord[]): Map<string, Set<DayNumber>> => {
@@ -55,10 +56,9 @@ export const passRecord = async (
     .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
     .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
   const known = await knownOf(deps, farmId, parts, passes);
-  const named = [...known.fields.values()].map(({ data }) => data.stationId);
-  const stations = await alsoRemoved(deps.store, farmId, 'station', parts.stations, named);
+  const stations = await stationLives(deps.store, farmId, timeZone);
   const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
-  const statesOf = fieldStates(deps, farmId, timeZone, parts, [...stations.values()], earliest);
+  const statesOf = fieldStates(deps, farmId, timeZone, parts, stations, earliest);
   const states = new Map<string, ReadonlyMap<DayNumber, FieldState>>();
   await inTurn([...daysOf(passes)], async ([fieldId, days]) => {
     const field = known.fields.get(fieldId);

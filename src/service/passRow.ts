@@ -25,7 +25,7 @@ export type PassRow = {
   /** Counts from three days before to three days after, by date. */
   readonly weedsCounted: string | null;
   readonly note: string | null;
-  /** Why weather, stage and weeds are empty, where they are. */
+  /** Why weather, stage and weeds are empty or stand on less than the weather of the field, where they do. */
   readonly unknown: string | null;
 };
 
@@ -107,7 +107,7 @@ const toolText = ({ machineId, implement }: PassRecord, { machines }: Known): st
   return isKind ? machine.name : `${machine.name} (${implement})`;
 };
 
-/** Of several crops each, in the order of the crops; null of none. */
+/** Of several texts each; null of none. */
 const eachOf = (texts: readonly string[]): string | null => (texts.length === 0 ? null : texts.join('; '));
 
 /** One row; what the state does not tell stays empty and says why. */
@@ -131,6 +131,6 @@ export const passRow = (pass: PassRecord, known: Known, { weather, morning, unkn
     weedsExpected: morning === null ? null : expectedText(morning),
     weedsCounted: countedText(known.counts, pass.fieldId, day),
     note: pass.note ?? null,
-    unknown,
+    unknown: eachOf(unknown),
   };
 };

@@ -5,25 +5,26 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { standingOn } from './cropping.ts';
-import { fieldStation } from './fieldStation.ts';
+import { farNotes, firstWithWeather, type Standing } from './fieldStation.ts';
 import { type FarmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { runs } from './passRuns.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
+import { type StationLife, stationsThen } from './stationsThen.ts';
 import { ofServer } from './tomorrow.ts';
 import { stationWeather } from './weather.ts';
 import { dateAt } from './zone.ts';
 
-/** A field on the morning of a pass. What is not known is null, and `unknown` says why. */
+/** A field on the morning of a pass. What is not known is null; `unknown` says why, and what is known less well. */
 export type FieldState = {
   readonly weather: DailyWeather | null;
   readonly morning: Morning | null;
-  readonly unknown: string | null;
+  readonly unknown: readonly string[];
 };
 
 type Field = Kept<FieldRecord>;
 
 /** Nothing is known. */
-export const noState = (unknown: string): FieldState => ({ weather: null, morning: null, unknown });
+export const noState = (unknown: string): FieldState => ({ weather: null, morning: null, unknown: [unknown] });
 
 /** What is wrong with the farm's data leaves cells empty; a fault of the program, or a server too busy, is no reason for that. */
 const ours = (error: unknown): WhitethreadError => {
@@ -35,14 +36,14 @@ const UNREACHED = 'Post the weather of that day, or have the station name a sour
 
 /**
  * The state of a field on the mornings of passes; a station is asked once for all of them.
- * @param stations those of the farm, and removed ones that removed fields name
+ * @param stations every station that the farm has or had
  */
 export const fieldStates = (
   deps: Deps,
   farmId: string,
   timeZone: string,
   parts: FarmParts,
-  stations: FarmParts['stations'],
+  stations: readonly StationLife[],
   earliest: DayNumber,
 ) => {
   const today = dayNumber(dateAt(deps.nowMs(), timeZone));
@@ -64,7 +65,7 @@ export const fieldStates = (
       days: 0,
     });
     const mornings = await deps.compute.mornings(input, days.map(isoDate));
-    return mornings.map((morning) => ({ weather, morning, unknown: null }));
+    return mornings.map((morning) => ({ weather, morning, unknown: [] }));
   };
 
   /** What is wrong before a later day must not empty an earlier one: then each is asked for alone. */
@@ -73,31 +74,47 @@ export const fieldStates = (
       return await told(field, days, weather);
     } catch (error) {
       const { message } = ours(error);
-      if (days.length === 1) return [{ weather, morning: null, unknown: message }];
+      if (days.length === 1) return [{ weather, morning: null, unknown: [message] }];
       const states: FieldState[] = [];
       for (const day of days) states.push(...(await toldApart(field, [day], weather)));
       return states;
     }
   };
 
+  /** Days by the station that they stand on; of those that stand on none, why. */
+  const standingsOf = async (field: Field, days: readonly DayNumber[]) => {
+    const stationsOn = await stationsThen(deps.store, farmId, timeZone, field, stations);
+    const standings = new Map<string, Standing<DailyWeather> & { readonly days: DayNumber[] }>();
+    const none = new Map<DayNumber, FieldState>();
+    for (const day of days)
+      try {
+        const standing = await firstWithWeather(field.data, stationsOn(day), async (station) => {
+          const weather = await weatherOf(station);
+          const missing = unreached(weather, day, `the pass of ${isoDate(day)}`, UNREACHED);
+          if (missing !== null) throw missing;
+          return weather;
+        });
+        const { id } = standing.station;
+        standings.set(id, { ...standing, days: [...(standings.get(id)?.days ?? []), day] });
+      } catch (error) {
+        none.set(day, noState(ours(error).message));
+      }
+    return { standings: [...standings.values()], none };
+  };
+
   /** @param days in order, each once */
   return async (field: Field, days: readonly DayNumber[]): Promise<ReadonlyMap<DayNumber, FieldState>> => {
-    const states = new Map<DayNumber, FieldState>();
-    try {
-      const isNamed = field.data.stationId !== undefined;
-      const weather = await weatherOf(fieldStation(field.data, isNamed ? stations : parts.stations));
-      for (const day of days) {
-        const missing = unreached(weather, day, `the pass of ${isoDate(day)}`, UNREACHED);
-        if (missing !== null) states.set(day, { weather, morning: null, unknown: missing.message });
-      }
-      const reached = days.filter((day) => !states.has(day));
+    const { standings, none } = await standingsOf(field, days);
+    const states = new Map(none);
+    for (const { station, weather, days: reached } of standings) {
+      const far = farNotes(field.data, station);
       for (const run of runs(parts.plantings, field, reached, weather)) {
         const found = await toldApart(field, run, weather);
-        for (const [i, day] of run.entries()) states.set(day, found[i] as FieldState);
+        for (const [i, day] of run.entries()) {
+          const state = found[i] as FieldState;
+          states.set(day, { ...state, unknown: [...far, ...state.unknown] });
+        }
       }
-    } catch (error) {
-      const unknown = noState(ours(error).message);
-      for (const day of days) states.set(day, unknown);
     }
     return states;
   };

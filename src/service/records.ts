@@ -13,7 +13,7 @@ import {
 import { contentProblems } from './content.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
-import { assertNoFieldUses } from './inUse.ts';
+import { assertNoFieldNames } from './inUse.ts';
 import { mayI } from './keys.ts';
 import { type FarmRecord, type PassRecord, type RecordKind, recordKinds } from './records/schema.ts';
 import { stillThere } from './references.ts';
@@ -136,7 +136,7 @@ export const changeRecord = async (
 
 /**
  * Takes a record away; what names it stays for the certifier.
- * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', 'in-use' for a station that fields stand under
+ * @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict', 'in-use' for a station that fields name
  */
 export const removeRecord = async (
   deps: Deps,
@@ -147,7 +147,7 @@ export const removeRecord = async (
   version: number,
 ): Promise<void> => {
   mayI(who, recordKinds[kind].writer, farmId);
-  const check: Check | undefined = kind === 'station' ? (inside) => assertNoFieldUses(inside, farmId, id) : undefined;
+  const check: Check | undefined = kind === 'station' ? (inside) => assertNoFieldNames(inside, farmId, id) : undefined;
   await deps.store.remove(farmId, kind, id, version, stampOf(deps, who), check);
 };
 

@@ -1,6 +1,6 @@
 import type { Store } from '../store/contract.ts';
-import { mayGoOn } from '../store/pages.ts';
-import { type Kept, PAGE } from './allRecords.ts';
+import type { Kept } from './allRecords.ts';
+import { entriesOf } from './history.ts';
 import type { RecordKind } from './records/schema.ts';
 
 /** A record that was removed, as it last stood; null where the farm never had it. */
@@ -10,13 +10,9 @@ export const removedRecord = async <T>(
   kind: RecordKind,
   id: string,
 ): Promise<Kept<T> | null> => {
-  let text: string | null = null;
-  for (let after: number | null = null; ; ) {
-    const entries = await store.history(farmId, { after, limit: PAGE, kind, id });
-    text = entries.findLast((entry) => entry.text !== null)?.text ?? text;
-    if (!mayGoOn(entries, PAGE)) return text === null ? null : { id, data: JSON.parse(text) as T };
-    after = entries.at(-1)?.seq ?? null;
-  }
+  let last: string | null = null;
+  for await (const { text } of entriesOf(store, farmId, { kind, id })) last = text ?? last;
+  return last === null ? null : { id, data: JSON.parse(last) as T };
 };
 
 /**

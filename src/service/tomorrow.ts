@@ -5,7 +5,7 @@ import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
 import { croppingOf, datesOf, overdue, standTogether } from './cropping.ts';
-import { farNotes, fieldStation } from './fieldStation.ts';
+import { farNotes, fieldStations, firstWithWeather } from './fieldStation.ts';
 import { type FarmParts, farmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
@@ -48,10 +48,9 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
   };
   return async (field: Field): Promise<Ready> => {
     const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
-    const station = fieldStation(field.data, parts.stations);
-    const weather = await weatherOf(
-      station,
-      weatherFrom(on, datesOf(cropping.plantings), centroid(field.data.geometry).latitudeDeg),
+    const from = weatherFrom(on, datesOf(cropping.plantings), centroid(field.data.geometry).latitudeDeg);
+    const { station, weather } = await firstWithWeather(field.data, fieldStations(field.data, parts.stations), (one) =>
+      weatherOf(one, from),
     );
     const missing = unreached(weather.weather, on, 'the day that is asked for', UNREACHED);
     if (missing !== null) throw missing;

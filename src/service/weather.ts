@@ -123,7 +123,7 @@ export const weatherOf = async (
   const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
   const observed: Part = isWhitethreadError(past) ? { weather: null, credits: [] } : past;
   const base = observed.weather ?? forecast?.weather;
-  if (base === null || base === undefined) throw isWhitethreadError(past) ? past : noWeather(deps, origin);
+  if (base === null || base === undefined) throw [past, ahead].find(isWhitethreadError) ?? noWeather(deps, origin);
   return {
     weather:
       observed.weather === null

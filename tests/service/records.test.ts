@@ -136,20 +136,23 @@ describe('a pass and its machine', () => {
 describe('what is removed', () => {
   const yard = { latitudeDeg: 41.7, longitudeDeg: -93 };
 
-  it('is no station that fields have their weather from: the fields are named, and what to do', async () => {
+  it('is no station that fields name: the fields are named, and what to do; one that is merely the nearest may go', async () => {
     const farm = await emptyFarm(deps);
     const who = keeperOf(farm);
     const station = await added(deps, farm, 'station', { name: 'Yard', ...yard });
+    const nearer = await added(deps, farm, 'station', { name: 'Gate', ...yard });
     const hill = await added(deps, farm, 'station', { name: 'Hill', ...yard, latitudeDeg: 44 });
     const named = await added(deps, farm, 'field', { ...plainField, name: 'Named', stationId: station });
-    const nearest = await added(deps, farm, 'field', { ...plainField, name: 'Nearest' });
+    const other = await added(deps, farm, 'field', { ...plainField, name: 'Other', stationId: station });
+    await added(deps, farm, 'field', { ...plainField, name: 'Nearest' });
     const refused = removeRecord(deps, who, farm, 'station', station, 1);
     await expect(refused).rejects.toMatchObject({ code: 'in-use' });
     await expect(refused).rejects.toThrow(
-      `2 fields have their weather: Named (${named}), Nearest (${nearest}); allowed a station that no field has its weather from. Give these fields another stationId first`,
+      `${station}, which 2 fields name: Named (${named}), Other (${other}); allowed a station that no field names as its stationId. Give these fields another stationId first`,
     );
+    expect(await codeOf(removeRecord(deps, who, farm, 'station', nearer, 1))).toBe('none');
     expect(await codeOf(removeRecord(deps, who, farm, 'station', newId(0), 1))).toBe('not-found');
-    for (const id of [named, nearest])
+    for (const id of [named, other])
       await changeRecord(deps, who, farm, 'field', id, 1, { ...plainField, ownSpecies: [], stationId: hill });
     expect(await codeOf(removeRecord(deps, who, farm, 'station', station, 1))).toBe('none');
     for (let i = 0; i < 6; i++) await added(deps, farm, 'field', { ...plainField, stationId: hill });

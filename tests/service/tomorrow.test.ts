@@ -273,6 +273,12 @@ describe('tomorrow of a stored farm', () => {
     expect(answer.fields).toHaveLength(1);
     expect(answer.remarks).toEqual(notes);
     expect(notes[0]).toMatch(/^No forecast from global: /);
+    // Where it is all there is, the source says why: the station has one, so no other stands in.
+    const alone = await farmWith(deps, null, { forecast: 'global' });
+    await added(deps, alone.farmId, 'station', { ...yard, name: 'Other', latitudeDeg: 43 });
+    expect((await tomorrowOfFarm(deps, alone.who, alone.farmId, { days: 1 })).answer.failed).toMatchObject([
+      { problems: [{ code: 'source-unavailable', where: 'global' }] },
+    ]);
   });
 
   it('observations that cannot be had leave the forecast, and it is said; the record of passes says why it is empty', async () => {

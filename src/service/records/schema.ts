@@ -41,7 +41,7 @@ export const field = z.strictObject({
   elevationM: elevationM().default(200),
   soil: fieldRequest.shape.soil,
   weeds: fieldRequest.shape.weeds,
-  /** Without it, the nearest station of the farm. */
+  /** Without it, the nearest station of the farm that has weather. */
   stationId: recordId().optional(),
   ownSpecies: fieldRequest.shape.ownSpecies,
   ownCrops: fieldRequest.shape.ownCrops,
