@@ -38,7 +38,7 @@ const overlaid = (
 };
 
 /** The day after the last one of the observed part that holds all that is needed. */
-const knownUntil = (weather: DailyWeather): DayNumber => {
+export const knownUntil = (weather: DailyWeather): DayNumber => {
   const start = dayNumber(weather.startDate);
   for (let i = observedDays(weather) - 1; i >= 0; i--)
     if (neededColumns.every((name) => (weather[name][i] ?? null) !== null)) return start + i + 1;
@@ -47,10 +47,10 @@ const knownUntil = (weather: DailyWeather): DayNumber => {
 
 /**
  * What was observed and what is forecast as one series. Up to the last day that was observed an observed value stands;
- * the forecast part begins after it, at the latest today, and the forecast counts there.
+ * the forecast part begins after it, and the forecast counts there.
  */
-export const joined = (observed: DailyWeather, forecast: DailyWeather | null, today: DayNumber): DailyWeather => {
-  const from = Math.min(today, knownUntil(observed));
+export const joined = (observed: DailyWeather, forecast: DailyWeather | null): DailyWeather => {
+  const from = knownUntil(observed);
   const series = forecast === null ? [observed] : [observed, forecast];
   const weather = overlaid(series, (day) => (day < from ? series : series.toReversed()));
   return from < endOf(weather) ? { ...weather, forecastFrom: isoDate(from) } : weather;

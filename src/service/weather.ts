@@ -1,4 +1,4 @@
-import { type DayNumber, isoDate } from '../core/base/day.ts';
+import type { DayNumber } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { DailyWeather, Site } from '../core/weather/schema.ts';
 import type { Fetched, LiveSource } from '../sources/live/contract.ts';
@@ -7,9 +7,10 @@ import type { Kept } from './allRecords.ts';
 import type { Credit, Deps } from './contract.ts';
 import { asForecastFrom } from './farm.ts';
 import { AHEAD_DAYS } from './gather.ts';
-import { joined } from './joined.ts';
+import { joined, knownUntil } from './joined.ts';
 import type { StationRecord } from './records/schema.ts';
 import { readFarm, readRecord } from './records.ts';
+import { dateAt } from './zone.ts';
 
 /** The place of a station. */
 export const siteOf = ({ latitudeDeg, longitudeDeg, elevationM }: StationRecord, timeZone: string): Site => ({
@@ -99,36 +100,32 @@ export type StationWeather = Part & { readonly weather: DailyWeather; readonly n
 
 /**
  * Weather from a day on as one series: what was observed, and the forecast after it. Where one of them cannot be had the
- * answer goes on without and says so; without either there is none.
+ * answer goes on without and says so; without either there is none. Of a day long past all was observed that it asks for:
+ * then there is no word of the forecast.
+ * @param on the day that counts as today, which may be past: what was observed after it is told too
  * @throws WhitethreadError 'weather-empty', or what the source of the observations says
  */
 export const weatherOf = async (
   deps: Pick<Deps, 'sources'>,
   origin: Origin,
   from: DayNumber,
-  today: DayNumber,
+  on: DayNumber,
 ): Promise<StationWeather> => {
-  // With no forecast to join on, a day of the past goes on with what was observed after it.
-  const observing = observedPart(deps, origin, {
-    from,
-    to: origin.forecast === 'none' ? today + AHEAD_DAYS : today - 1,
-  });
+  const to = on + AHEAD_DAYS;
   const forecaster = origin.forecast === 'none' ? undefined : deps.sources[origin.forecast];
-  // A week back, for sources whose observations come late.
-  const span = { from: today - 7, to: today + AHEAD_DAYS };
   const [past, ahead] = await Promise.all([
-    observing.catch(sourceFault),
-    forecaster?.fetchWeather(origin.site, span).catch(sourceFault),
+    observedPart(deps, origin, { from, to }).catch(sourceFault),
+    // A week back, for sources whose observations come late.
+    forecaster?.fetchWeather(origin.site, { from: on - 7, to }).catch(sourceFault),
   ]);
-  const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
   const observed: Part = isWhitethreadError(past) ? { weather: null, credits: [] } : past;
+  if (observed.weather !== null && knownUntil(observed.weather) > to)
+    return { ...observed, weather: observed.weather, notes: [] };
+  const forecast = ahead === undefined || isWhitethreadError(ahead) ? null : fetchedPart(ahead);
   const base = observed.weather ?? forecast?.weather;
   if (base === null || base === undefined) throw [past, ahead].find(isWhitethreadError) ?? noWeather(deps, origin);
   return {
-    weather:
-      observed.weather === null
-        ? base
-        : joined(asForecastFrom(observed.weather, isoDate(today)), forecast?.weather ?? null, today),
+    weather: observed.weather === null ? base : joined(observed.weather, forecast?.weather ?? null),
     credits: [...observed.credits, ...(forecast?.credits ?? [])],
     notes: notesOf(origin, past, forecaster, ahead),
   };
@@ -140,12 +137,12 @@ export const stationWeather = async (
   farmId: string,
   { id, data }: Kept<StationRecord>,
   from: DayNumber,
-  today: DayNumber,
+  on: DayNumber,
 ): Promise<StationWeather> => {
   const { timeZone } = await readFarm(deps, farmId);
   const posted = async (): Promise<DailyWeather | null> => {
     const row = await deps.store.read(farmId, 'weather', id);
-    return row === null ? null : (JSON.parse(row.text) as DailyWeather);
+    return row === null ? null : asForecastFrom(JSON.parse(row.text) as DailyWeather, dateAt(deps.nowMs(), timeZone));
   };
-  return weatherOf(deps, { ...data, site: siteOf(data, timeZone), posted }, from, today);
+  return weatherOf(deps, { ...data, site: siteOf(data, timeZone), posted }, from, on);
 };

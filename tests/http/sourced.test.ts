@@ -82,7 +82,7 @@ test('a field that names its sources gets the outlook of the same field sent wit
   ]);
   expect(remarks).toEqual([]);
   expect(asked.map(({ id, span }) => [id, span.from, span.to])).toEqual([
-    ['power', from, today - 1],
+    ['power', from, today + 15],
     ['global', today - 7, today + 15],
   ]);
   expect(answer.headers.link).toContain('https://power.example/terms');

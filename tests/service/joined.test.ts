@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { dayNumber } from '../../src/core/base/day.ts';
 import { joined, merged } from '../../src/service/joined.ts';
 
 const series = (startDate: string, values: (number | null)[], more: object = {}) => ({
@@ -9,14 +8,12 @@ const series = (startDate: string, values: (number | null)[], more: object = {})
   rainMm: values.map((v) => (v === null ? null : 0)),
   ...more,
 });
-const today = dayNumber('2026-05-04');
 
 describe('observed and forecast as one series', () => {
-  it('an observed day stands, the forecast begins today', () => {
+  it('an observed day stands, the forecast begins after the last', () => {
     const { startDate, tempMaxC, forecastFrom } = joined(
       series('2026-05-01', [1, 2, 3]),
       series('2026-05-02', [20, 30, 40, 50]),
-      today,
     );
     expect({ startDate, tempMaxC, forecastFrom }).toEqual({
       startDate: '2026-05-01',
@@ -26,25 +23,25 @@ describe('observed and forecast as one series', () => {
   });
 
   it('where observations end two days ago the forecast’s own past fills in, and counts as forecast', () => {
-    const told = joined(series('2026-05-01', [1, null, null]), series('2026-05-02', [20, 30, 40]), today);
+    const told = joined(series('2026-05-01', [1, null, null]), series('2026-05-02', [20, 30, 40]));
     expect(told.tempMaxC).toEqual([1, 20, 30, 40]);
     expect(told.forecastFrom).toBe('2026-05-02');
   });
 
   it('a newer forecast goes before the forecast that was posted', () => {
     const posted = series('2026-05-02', [2, 3, 4, 5], { forecastFrom: '2026-05-04' });
-    expect(joined(posted, series('2026-05-04', [40, 50]), today).tempMaxC).toEqual([2, 3, 40, 50]);
+    expect(joined(posted, series('2026-05-04', [40, 50])).tempMaxC).toEqual([2, 3, 40, 50]);
   });
 
   it('what nobody knows stays unknown: a gap between them, rain beyond the last layer', () => {
     const ahead = { ...series('2026-05-06', [60, 70]), rainMm: [1, null] };
-    const told = joined(series('2026-05-01', [1, 2, 3]), ahead, today);
+    const told = joined(series('2026-05-01', [1, 2, 3]), ahead);
     expect(told.tempMaxC).toEqual([1, 2, 3, null, null, 60, 70]);
     expect(told.rainMm).toEqual([0, 0, 0, null, null, 1, null]);
   });
 
   it('radiation that only the observations have ends where they end', () => {
-    const told = joined(series('2026-05-01', [1, 2, 3], { solarMjPerM2: [9, 8, 7] }), series('2026-05-04', [4]), today);
+    const told = joined(series('2026-05-01', [1, 2, 3], { solarMjPerM2: [9, 8, 7] }), series('2026-05-04', [4]));
     expect(told.solarMjPerM2).toEqual([9, 8, 7, null]);
     expect(told.windMPerS).toBeUndefined();
   });
