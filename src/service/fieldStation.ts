@@ -28,10 +28,7 @@ export const fieldStations = (field: FieldRecord, stations: readonly Station[]):
   field.stationId === undefined ? nearestFirst(field, stations) : stations.filter(({ id }) => id === field.stationId);
 
 /** A station that has none of the weather that is asked for; another may have it. */
-const hasNone: ReadonlySet<ErrorCode> = new Set(['weather-empty', 'weather-too-short']);
-
-/** The station that stands for a field, and its weather. */
-export type Standing<W> = { readonly station: Station; readonly weather: W };
+const hasNone: ReadonlySet<ErrorCode> = new Set(['weather-empty', 'weather-too-short', 'source-outside']);
 
 /**
  * The first of some stations that has weather.
@@ -42,7 +39,7 @@ export const firstWithWeather = async <W>(
   field: FieldRecord,
   stations: readonly Station[],
   ask: (station: Station) => Promise<W>,
-): Promise<Standing<W>> => {
+): Promise<{ readonly station: Station; readonly weather: W }> => {
   let lacking: WhitethreadError | undefined;
   for (const station of stations)
     try {

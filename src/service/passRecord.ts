@@ -57,8 +57,8 @@ export const passRecord = async (
     .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
   const known = await knownOf(deps, farmId, parts, passes);
   const stations = await stationLives(deps.store, farmId, timeZone);
-  const earliest = passes[0] === undefined ? 0 : dayNumber(passes[0].date);
-  const statesOf = fieldStates(deps, farmId, timeZone, parts, stations, earliest);
+  const allDays = passes.map(({ date }) => dayNumber(date));
+  const statesOf = fieldStates(deps, farmId, timeZone, parts, stations, allDays);
   const states = new Map<string, ReadonlyMap<DayNumber, FieldState>>();
   await inTurn([...daysOf(passes)], async ([fieldId, days]) => {
     const field = known.fields.get(fieldId);

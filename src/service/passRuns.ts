@@ -3,12 +3,31 @@ import { profileDays } from '../core/soil/profile.ts';
 import { neededColumns } from '../core/weather/columns.ts';
 import { gaps } from '../core/weather/filled.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
+import type { Span } from '../sources/live/contract.ts';
 import type { Kept } from './allRecords.ts';
 import { datesOf, standingOn } from './cropping.ts';
 import { AHEAD_DAYS, type FarmParts, weatherFrom } from './gather.ts';
 import { cut } from './joined.ts';
 import { centroid } from './place.ts';
 import type { FieldRecord } from './records/schema.ts';
+
+/** Passes further apart, days, are of years that have nothing to do with each other. */
+const APART_DAYS = 2 * 366;
+
+/**
+ * The first and the last of days that are near one another. Each span is asked for alone: of one wrong date, such as 1926 for
+ * 2026, a source may know nothing, or a century is more than it tells.
+ * @param days in order
+ */
+export const spansOf = (days: readonly DayNumber[]): readonly Span[] => {
+  const spans: Span[] = [];
+  for (const day of days) {
+    const last = spans.at(-1);
+    if (last !== undefined && day - last.to <= APART_DAYS) spans.splice(-1, 1, { from: last.from, to: day });
+    else spans.push({ from: day, to: day });
+  }
+  return spans;
+};
 
 /** A gap that is filled with what is usual is filled from days after it too, so its run may not be a longer one. */
 const isFilledAhead = (weather: DailyWeather): boolean =>

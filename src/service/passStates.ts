@@ -1,18 +1,18 @@
-import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import { type DayNumber, isoDate } from '../core/base/day.ts';
 import { isWhitethreadError, type WhitethreadError } from '../core/base/errors.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
+import type { Span } from '../sources/live/contract.ts';
 import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { standingOn } from './cropping.ts';
-import { farNotes, firstWithWeather, type Standing } from './fieldStation.ts';
+import { farNotes, firstWithWeather } from './fieldStation.ts';
 import { type FarmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
-import { runs } from './passRuns.ts';
+import { runs, spansOf } from './passRuns.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
 import { type StationLife, stationsThen } from './stationsThen.ts';
 import { ofServer } from './tomorrow.ts';
 import { stationWeather } from './weather.ts';
-import { dateAt } from './zone.ts';
 
 /** A field on the morning of a pass. What is not known is null; `unknown` says why, and what is known less well. */
 export type FieldState = {
@@ -35,8 +35,9 @@ const ours = (error: unknown): WhitethreadError => {
 const UNREACHED = 'Post the weather of that day, or have the station name a source';
 
 /**
- * The state of a field on the mornings of passes; a station is asked once for all of them.
+ * The state of a field on the mornings of passes; a station is asked once for all of them that are near one another.
  * @param stations every station that the farm has or had
+ * @param allDays the days of the passes of all fields, in order
  */
 export const fieldStates = (
   deps: Deps,
@@ -44,15 +45,16 @@ export const fieldStates = (
   timeZone: string,
   parts: FarmParts,
   stations: readonly StationLife[],
-  earliest: DayNumber,
+  allDays: readonly DayNumber[],
 ) => {
-  const today = dayNumber(dateAt(deps.nowMs(), timeZone));
+  const spans = spansOf(allDays);
   const asking = new Map<string, Promise<DailyWeather>>();
-  const weatherOf = (station: Kept<StationRecord>): Promise<DailyWeather> => {
-    const from = weatherFrom(earliest, [], station.data.latitudeDeg);
-    const found =
-      asking.get(station.id) ?? stationWeather(deps, farmId, station, from, today).then(({ weather }) => weather);
-    asking.set(station.id, found);
+  const weatherOf = (station: Kept<StationRecord>, day: DayNumber): Promise<DailyWeather> => {
+    const { from, to } = spans.find((span) => day <= span.to) as Span;
+    const begins = weatherFrom(from, [], station.data.latitudeDeg);
+    const name = `${station.id} ${from}`;
+    const found = asking.get(name) ?? stationWeather(deps, farmId, station, begins, to).then(({ weather }) => weather);
+    asking.set(name, found);
     return found;
   };
 
@@ -81,32 +83,31 @@ export const fieldStates = (
     }
   };
 
-  /** Days by the station that they stand on; of those that stand on none, why. */
+  /** Days by the weather that they stand on; of those that stand on none, why. */
   const standingsOf = async (field: Field, days: readonly DayNumber[]) => {
     const stationsOn = await stationsThen(deps.store, farmId, timeZone, field, stations);
-    const standings = new Map<string, Standing<DailyWeather> & { readonly days: DayNumber[] }>();
+    const standings = new Map<DailyWeather, { readonly station: Kept<StationRecord>; readonly days: DayNumber[] }>();
     const none = new Map<DayNumber, FieldState>();
     for (const day of days)
       try {
-        const standing = await firstWithWeather(field.data, stationsOn(day), async (station) => {
-          const weather = await weatherOf(station);
-          const missing = unreached(weather, day, `the pass of ${isoDate(day)}`, UNREACHED);
+        const { station, weather } = await firstWithWeather(field.data, stationsOn(day), async (one) => {
+          const told = await weatherOf(one, day);
+          const missing = unreached(told, day, `the pass of ${isoDate(day)}`, UNREACHED);
           if (missing !== null) throw missing;
-          return weather;
+          return told;
         });
-        const { id } = standing.station;
-        standings.set(id, { ...standing, days: [...(standings.get(id)?.days ?? []), day] });
+        standings.set(weather, { station, days: [...(standings.get(weather)?.days ?? []), day] });
       } catch (error) {
         none.set(day, noState(ours(error).message));
       }
-    return { standings: [...standings.values()], none };
+    return { standings, none };
   };
 
   /** @param days in order, each once */
   return async (field: Field, days: readonly DayNumber[]): Promise<ReadonlyMap<DayNumber, FieldState>> => {
     const { standings, none } = await standingsOf(field, days);
     const states = new Map(none);
-    for (const { station, weather, days: reached } of standings) {
+    for (const [weather, { station, days: reached }] of standings) {
       const far = farNotes(field.data, station);
       for (const run of runs(parts.plantings, field, reached, weather)) {
         const found = await toldApart(field, run, weather);

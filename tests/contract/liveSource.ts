@@ -283,5 +283,17 @@ export const liveSourceSuite = ({ id, station, days, faults }: Candidate): void 
       expect(error.code).toBe('source-outside');
       expect(world.stub.hits).toHaveLength(0);
     });
+
+    test('sixty-one years are too many, and told by their dates', async () => {
+      const days = { from: world.today - 61 * 366, to: world.today };
+      expect((await errorOf(source.fetchWeather(ames, days, station))).problems).toMatchObject([
+        {
+          code: 'source-outside',
+          given: `${isoDate(days.from)} to ${isoDate(days.to)}`,
+          allowed: expect.stringContaining('60 years'),
+        },
+      ]);
+      expect(world.stub.hits).toHaveLength(0);
+    });
   });
 };

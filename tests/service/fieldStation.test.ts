@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { whitethreadError } from '../../src/core/base/errors.ts';
+import { type ErrorCode, whitethreadError } from '../../src/core/base/errors.ts';
 import { farNotes, fieldStations, firstWithWeather } from '../../src/service/fieldStation.ts';
 import { field as fieldSchema, station as stationSchema } from '../../src/service/records/schema.ts';
 import { plainField } from '../support/farmService.ts';
@@ -23,17 +23,23 @@ it('is the station that the field names, else the nearest first', () => {
 });
 
 describe('the first with weather', () => {
-  const fault = (code: 'weather-empty' | 'weather-too-short' | 'source-unavailable', { id }: typeof near) =>
+  const fault = (code: ErrorCode, { id }: typeof near) =>
     whitethreadError([{ code, where: id, given: 'nothing', allowed: 'weather' }]);
 
-  it.each(['weather-empty', 'weather-too-short'] as const)('is the next where one is %s', async (code) => {
-    const ask = async (station: typeof near) => {
-      if (station === near) throw fault(code, station);
-      return 'sunny';
-    };
-    expect(await firstWithWeather(field(), [near, far], ask)).toEqual({ station: far, weather: 'sunny' });
-    await expect(firstWithWeather(field(), [near], ask)).rejects.toMatchObject({ code, problems: [{ where: 'near' }] });
-  });
+  it.each(['weather-empty', 'weather-too-short', 'source-outside'] as const)(
+    'is the next where one is %s',
+    async (code) => {
+      const ask = async (station: typeof near) => {
+        if (station === near) throw fault(code, station);
+        return 'sunny';
+      };
+      expect(await firstWithWeather(field(), [near, far], ask)).toEqual({ station: far, weather: 'sunny' });
+      await expect(firstWithWeather(field(), [near], ask)).rejects.toMatchObject({
+        code,
+        problems: [{ where: 'near' }],
+      });
+    },
+  );
 
   it('is not another where a source cannot be had: the same question has an answer later', async () => {
     const ask = async (station: typeof near) => {

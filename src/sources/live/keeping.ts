@@ -41,10 +41,16 @@ export type Means = {
 const MOST_PLACES = { observed: 200, forecast: 5_000, both: 5_000 } as const;
 /** A forecast that began longer ago is old, however lately the source repeated it. */
 const MOST_FORECAST_AGE_DAYS = 2;
-const MOST_SPAN_DAYS = 60 * 366;
+const MOST_SPAN_YEARS = 60;
+const MOST_SPAN_DAYS = MOST_SPAN_YEARS * 366;
 
 const isSpan = ({ from, to }: Span): boolean =>
   Number.isInteger(from) && Number.isInteger(to) && from <= to && to - from < MOST_SPAN_DAYS;
+
+/** Beyond these a number is no day that anyone meant, and may have no date: some 2,700 years around 1970. */
+const MOST_DAY = 1_000_000;
+const dayText = (day: DayNumber): string =>
+  Number.isInteger(day) && Math.abs(day) < MOST_DAY ? isoDate(day) : `day ${day}`;
 
 /** All that is known of a place, and the answers that went into it, so that none is joined twice. */
 type Kept = Given<DailyWeather> & { readonly parts: WeakSet<DailyWeather> };
@@ -99,7 +105,12 @@ export const keeping = (adapter: Adapter, means: Means): LiveSource => {
   };
 
   const fetchWeather = async (site: Site, span: Span, station?: string): Promise<Fetched> => {
-    if (!isSpan(span)) throw outside(id, `days ${span.from} to ${span.to}`, 'a first day and a last day not before it');
+    if (!isSpan(span))
+      throw outside(
+        id,
+        `${dayText(span.from)} to ${dayText(span.to)}`,
+        `a first day and a last day not before it, of at most ${MOST_SPAN_YEARS} years`,
+      );
     const place = adapter.place(site, station);
     const today = civilDay(nowMs(), site.timeZone);
     const recalling = recalled(place);
