@@ -1,5 +1,7 @@
 import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
+import type { neededColumns } from '../core/weather/columns.ts';
+import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Kept } from './allRecords.ts';
 import { grouped } from './grouped.ts';
 import type { FieldState } from './passStates.ts';
@@ -110,6 +112,18 @@ const toolText = ({ machineId, implement }: PassRecord, { machines }: Known): st
 /** Of several texts each; null of none. */
 const eachOf = (texts: readonly string[]): string | null => (texts.length === 0 ? null : texts.join('; '));
 
+/** What of a day's weather was not observed; a morning that rests on it stands on what is forecast or usual. */
+const unobserved = (weather: DailyWeather, i: number): string[] => {
+  const isForecast = dayNumber(weather.startDate) + i >= dayNumber(weather.forecastFrom ?? '9999-12-31');
+  const isMissing = (...names: readonly (typeof neededColumns)[number][]): boolean =>
+    names.some((name) => (weather[name][i] ?? null) === null);
+  return [
+    ...(isForecast ? ['the weather of the day is forecast, not observed'] : []),
+    ...(isMissing('tempMaxC', 'tempMinC') ? ['the temperature of the day is not known'] : []),
+    ...(isMissing('rainMm') ? ['the rain of the day is not known'] : []),
+  ];
+};
+
 /** One row; what the state does not tell stays empty and says why. */
 export const passRow = (pass: PassRecord, known: Known, { weather, morning, unknown }: FieldState): PassRow => {
   const field = known.fields.get(pass.fieldId);
@@ -131,6 +145,6 @@ export const passRow = (pass: PassRecord, known: Known, { weather, morning, unkn
     weedsExpected: morning === null ? null : expectedText(morning),
     weedsCounted: countedText(known.counts, pass.fieldId, day),
     note: pass.note ?? null,
-    unknown: eachOf(unknown),
+    unknown: eachOf([...unknown, ...(weather === null ? [] : unobserved(weather, i))]),
   };
 };

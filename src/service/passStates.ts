@@ -91,10 +91,10 @@ export const fieldStates = (
     for (const day of days)
       try {
         const { station, weather } = await firstWithWeather(field.data, stationsOn(day), async (one) => {
-          const told = await weatherOf(one, day);
-          const missing = unreached(told, day, `the pass of ${isoDate(day)}`, UNREACHED);
+          const known = await weatherOf(one, day);
+          const missing = unreached(known, day, `the pass of ${isoDate(day)}`, UNREACHED);
           if (missing !== null) throw missing;
-          return told;
+          return known;
         });
         standings.set(weather, { station, days: [...(standings.get(weather)?.days ?? []), day] });
       } catch (error) {

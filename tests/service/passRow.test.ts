@@ -1,9 +1,10 @@
 import { expect, test } from 'vitest';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
-import { countsByDay, passRow } from '../../src/service/passRow.ts';
+import type { DailyWeather } from '../../src/core/weather/schema.ts';
+import { countsByDay, type Known, passRow } from '../../src/service/passRow.ts';
 import { noState } from '../../src/service/passStates.ts';
 
-const none = { fields: new Map(), machines: new Map(), crews: new Map(), cropsOn: () => [] };
+const none: Omit<Known, 'counts'> = { fields: new Map(), machines: new Map(), crews: new Map(), cropsOn: () => [] };
 const count = (date: string, perM2: number, fieldId = 'a') => ({
   id: `${fieldId}${perM2}`,
   data: { fieldId, date, species: 'waterhemp', perM2 },
@@ -42,4 +43,32 @@ test('a count is read for passes near it only: 300 counts and 300 passes a week 
   }));
   expect(counted(counts, dates)).not.toContain(null);
   expect(reads).toBeLessThan(1000);
+});
+
+const rowOn = (date: string, weather: DailyWeather | null, unknown: readonly string[] = []) =>
+  passRow(
+    { fieldId: 'a', date, implement: 'tine-weeder' },
+    { ...none, counts: new Map() },
+    { ...noState(''), weather, unknown },
+  );
+
+test('a row says what of its weather was not observed: a forecast, and what nobody knows', () => {
+  const weather = {
+    startDate: '2026-05-01',
+    forecastFrom: '2026-05-04',
+    tempMaxC: [20, null, 20, 20, null],
+    tempMinC: [10, 10, 10, 10, 10],
+    rainMm: [0, 0, null, 0, null],
+  };
+  const told = ['01', '02', '03', '04', '05'].map((day) => rowOn(`2026-05-${day}`, weather).unknown);
+  const forecast = 'the weather of the day is forecast, not observed';
+  expect(told).toEqual([
+    null,
+    'the temperature of the day is not known',
+    'the rain of the day is not known',
+    forecast,
+    `${forecast}; the temperature of the day is not known; the rain of the day is not known`,
+  ]);
+  expect(rowOn('2026-05-04', weather, ['far away']).unknown).toBe(`far away; ${forecast}`);
+  expect(rowOn('2026-05-04', null, ['no weather']).unknown).toBe('no weather');
 });
