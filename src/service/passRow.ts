@@ -1,4 +1,5 @@
 import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
 import type { neededColumns } from '../core/weather/columns.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
@@ -109,6 +110,9 @@ const toolText = ({ machineId, implement }: PassRecord, { machines }: Known): st
   return isKind ? machine.name : `${machine.name} (${implement})`;
 };
 
+/** Whether a pass made the seedbed, whichever of its two names it has. */
+const isSeedbed = ({ implement }: PassRecord): boolean => implement === SEEDBED || implement === SEEDBED_IMPLEMENT;
+
 /** Of several texts each; null of none. */
 const eachOf = (texts: readonly string[]): string | null => (texts.length === 0 ? null : texts.join('; '));
 
@@ -133,7 +137,7 @@ export const passRow = (pass: PassRecord, known: Known, { weather, morning, unkn
     date: pass.date,
     field: field?.data.name ?? `removed field ${pass.fieldId}`,
     areaHa: field?.data.areaHa ?? null,
-    operation: pass.implement === SEEDBED ? 'seedbed cultivation' : 'weed control',
+    operation: isSeedbed(pass) ? 'seedbed cultivation' : 'weed control',
     implement: toolText(pass, known),
     operator: known.crews.get(pass.crewId ?? '')?.data.name ?? null,
     depthCm: pass.depthCm ?? null,

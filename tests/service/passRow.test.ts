@@ -72,3 +72,12 @@ test('a row says what of its weather was not observed: a forecast, and what nobo
   expect(rowOn('2026-05-04', weather, ['far away']).unknown).toBe(`far away; ${forecast}`);
   expect(rowOn('2026-05-04', null, ['no weather']).unknown).toBe('no weather');
 });
+
+test.each([
+  ['seedbed', 'seedbed cultivation'],
+  ['seedbed-cultivator', 'seedbed cultivation'],
+  ['rotary-hoe', 'weed control'],
+])('a pass with the %s is %s', (implement, operation) => {
+  const row = passRow({ fieldId: 'a', date: '2026-05-01', implement }, { ...none, counts: new Map() }, noState(''));
+  expect(row.operation).toBe(operation);
+});
