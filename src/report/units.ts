@@ -67,6 +67,21 @@ export const depthText = (text: string, units: Units): string =>
           .concat(' in'),
       );
 
+/** 1 ft = 0.3048 m (international foot, 1959). */
+const M2_PER_FT2 = 0.3048 ** 2;
+/** Digits of a density, which may be one of a few plants a field as well as one of a carpet. */
+const DENSITY_DIGITS = 4;
+
+/**
+ * Densities inside a text, such as counts of weeds, in US units.
+ * @example densityText('waterhemp 12/m2') // 'waterhemp 1.115/ft2'
+ */
+export const densityText = (text: string): string =>
+  text.replace(
+    /(\d+(?:\.\d+)?(?:e[+-]?\d+)?)\/m2\b/g,
+    (_, perM2: string) => `${Number((Number(perM2) * M2_PER_FT2).toPrecision(DENSITY_DIGITS))}/ft2`,
+  );
+
 const converted = (value: unknown, from: (si: number) => number): unknown => {
   if (typeof value === 'number') return rounded(from(value), KEPT_DIGITS);
   return Array.isArray(value) ? value.map((item) => converted(item, from)) : value;
@@ -84,7 +99,7 @@ export const usName = (name: string): string => {
 
 /**
  * An answer in US units: values converted, names ending in the new unit, and values that name their unit beside them
- * (reasons why a window is closed).
+ * (reasons why a window is closed) or behind them (counts of weeds).
  * @example inUsUnits({ rainMm: 25.4 }) // { rainIn: 1 }
  */
 export const inUsUnits = (answer: unknown): unknown => {
@@ -99,6 +114,7 @@ export const inUsUnits = (answer: unknown): unknown => {
         return [name, converted(value, beside.us.from)];
       // The layer that a reason speaks of.
       if (name === 'detail' && typeof value === 'string') return [name, depthText(value, 'us')];
+      if (name === 'weedsCounted' && typeof value === 'string') return [name, densityText(value)];
       const row = rowOfName(name);
       return row === undefined ? [name, inUsUnits(value)] : [usName(name), converted(value, row.us.from)];
     }),

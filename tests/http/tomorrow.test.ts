@@ -259,8 +259,11 @@ test('the record of passes comes in acres, inches and Fahrenheit, asked for or u
   );
   expect(Number(us.row.tempMaxF)).toBeCloseTo(Number(metric.row.tempMaxC) * 1.8 + 32, 3);
   expect(us.row.weedsExpected).toBe(metric.row.weedsExpected);
+  expect(metric.row.weedsCounted).toBe('2026-05-18 waterhemp 40/m2 cotyledon');
+  expect(us.row.weedsCounted).toBe('2026-05-18 waterhemp 3.716/ft2 cotyledon');
   const json = await stored.ask('GET', at('pass-record?units=us'), { headers: { accept: 'application/json' } });
   expect(json.json().items[0].tempMinF).toBeCloseTo(Number(us.row.tempMinF), 3);
+  expect(json.json().items[0].weedsCounted).toBe(us.row.weedsCounted);
   // Without a word, in those of the farm: this one thinks in US units.
   const kept = await stored.ask('GET', `/v1/farms/${farm.id}`);
   expect(kept.json().data.units).toBe('us');

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { depthText, inUsUnits, percent, shown } from '../../src/report/units.ts';
+import { densityText, depthText, inUsUnits, percent, shown } from '../../src/report/units.ts';
 
 test.each([
   [0, 'C', '32 F'],
@@ -33,6 +33,20 @@ test('depths inside a text: 2.5-7.5 cm is 1-3 in', () => {
   expect(depthText('at 5 cm', 'us')).toBe('at 2 in');
   expect(depthText('2.5-7.5 cm', 'metric')).toBe('2.5-7.5 cm');
   expect(depthText('hook', 'us')).toBe('hook');
+});
+
+test('densities inside a text: 1/m2 is 0.0929/ft2 (foot of 1959, 0.3048 m), four digits of however few', () => {
+  expect(densityText('2026-05-17 waterhemp 14.25/m2 cotyledon; 2026-05-19 waterhemp 100000/m2')).toBe(
+    '2026-05-17 waterhemp 1.324/ft2 cotyledon; 2026-05-19 waterhemp 9290/ft2',
+  );
+  expect(densityText('waterhemp 0/m2; waterhemp 0.0002/m2; waterhemp 1e-7/m2')).toBe(
+    'waterhemp 0/ft2; waterhemp 0.00001858/ft2; waterhemp 9.29e-9/ft2',
+  );
+  expect(inUsUnits({ weedsCounted: 'waterhemp 12/m2', note: '12/m2' })).toEqual({
+    weedsCounted: 'waterhemp 1.115/ft2',
+    note: '12/m2',
+  });
+  expect(inUsUnits({ weedsCounted: null })).toEqual({ weedsCounted: null });
 });
 
 test('names change with the unit, at every depth of the answer', () => {
