@@ -7,10 +7,10 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import { type ExpectedWeed, MOST_DENSITY } from '../core/weeds/schema.ts';
 import type { Implement } from '../core/windows/schema.ts';
 import type { Store } from '../store/contract.ts';
+import { allEntries } from './allEntries.ts';
 import { allRecords, type Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { type Cropping, datesOf, endedBy } from './cropping.ts';
-import { entriesOf } from './history.ts';
 import { asKnownOn, cut } from './joined.ts';
 import { centroid } from './place.ts';
 import type { FieldRecord, MachineRecord, PassRecord, PlantingRecord, StationRecord } from './records/schema.ts';
@@ -34,7 +34,7 @@ export const AHEAD_DAYS = 15;
 const ownOnce = async (store: Pick<Store, 'history'>, farmId: string, ids: Set<string>): Promise<Implement[]> => {
   const found = new Map<string, Implement>();
   if (ids.size === 0) return [];
-  for await (const { text } of entriesOf(store, farmId, { kind: 'machine' })) {
+  for await (const { text } of allEntries(store, farmId, { kind: 'machine' })) {
     const own = text === null ? undefined : (JSON.parse(text) as MachineRecord).own;
     if (own !== undefined && ids.has(own.id)) found.set(own.id, own);
   }

@@ -1,6 +1,6 @@
 import type { Store } from '../store/contract.ts';
+import { allEntries } from './allEntries.ts';
 import type { Kept } from './allRecords.ts';
-import { entriesOf } from './history.ts';
 import type { RecordKind } from './records/schema.ts';
 
 /** A record that was removed, as it last stood; null where the farm never had it. */
@@ -11,7 +11,7 @@ export const removedRecord = async <T>(
   id: string,
 ): Promise<Kept<T> | null> => {
   let last: string | null = null;
-  for await (const { text } of entriesOf(store, farmId, { kind, id })) last = text ?? last;
+  for await (const { text } of allEntries(store, farmId, { kind, id })) last = text ?? last;
   return last === null ? null : { id, data: JSON.parse(last) as T };
 };
 

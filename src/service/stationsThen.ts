@@ -1,8 +1,8 @@
 import { type DayNumber, isoDate } from '../core/base/day.ts';
 import type { Entry, Store } from '../store/contract.ts';
+import { allEntries } from './allEntries.ts';
 import type { Kept } from './allRecords.ts';
 import { nearestFirst } from './fieldStation.ts';
-import { entriesOf } from './history.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
 import { dateAt } from './zone.ts';
 
@@ -19,7 +19,7 @@ export const stationLives = async (
   timeZone: string,
 ): Promise<readonly StationLife[]> => {
   const lives = new Map<string, StationLife>();
-  for await (const { id, text, seq, atMs, action } of entriesOf(store, farmId, { kind: 'station' })) {
+  for await (const { id, text, seq, atMs, action } of allEntries(store, farmId, { kind: 'station' })) {
     const before = lives.get(id);
     const data = text === null ? before?.data : (JSON.parse(text) as StationRecord);
     const life = [...(before?.life ?? []), { seq, date: dateAt(atMs, timeZone), action }];
@@ -37,7 +37,7 @@ const namedBy = async (
   fieldId: string,
 ): Promise<readonly Named[]> => {
   const named: Named[] = [];
-  for await (const { text, seq, atMs } of entriesOf(store, farmId, { kind: 'field', id: fieldId }))
+  for await (const { text, seq, atMs } of allEntries(store, farmId, { kind: 'field', id: fieldId }))
     if (text !== null)
       named.push({ seq, date: dateAt(atMs, timeZone), stationId: (JSON.parse(text) as FieldRecord).stationId });
   return named;

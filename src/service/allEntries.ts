@@ -4,7 +4,7 @@ import { PAGE } from './allRecords.ts';
 import type { RecordKind } from './records/schema.ts';
 
 /** What was done to the records of a kind, or to one of them, oldest first, page after page. */
-export async function* entriesOf(
+export async function* allEntries(
   store: Pick<Store, 'history'>,
   farmId: string,
   which: { readonly kind: RecordKind; readonly id?: string },
