@@ -124,20 +124,14 @@ const changeText = (score: number, change: number): string => {
   return `score ${Math.abs(points)} ${points < 0 ? 'lower' : 'higher'}`;
 };
 
-/** That the next day is closed, or that it is not known to open, as nobody has forecast its rain yet. */
-const closedNext = (days: readonly ShownWindowDay[], { date, implement }: ShownWindowDay): string => {
-  const next = days.find((day) => day.implement === implement && day.date > date);
-  const isUnknown = next?.closed.every(({ reason }) => reason === 'rain-unknown') ?? false;
-  return isUnknown ? 'rain not yet forecast' : 'closed';
-};
-
 /** The best pass, and what waiting a day for it would change. */
 const bestText = (days: readonly ShownWindowDay[], { date, implement, score }: BestPass): string => {
   const start = `Best: ${weekdayText(date)}, ${words(implement)}, score ${Math.round(score)}.`;
   const best = days.find((day) => day.date === date && day.implement === implement);
   if (best === undefined || best.wait === null) return start;
   const { opensNextDay, scoreChange, outOfWhiteThreadFrac } = best.wait;
-  const later = opensNextDay ? changeText(score, scoreChange) : closedNext(days, best);
+  const later =
+    scoreChange === null ? 'rain not yet forecast' : opensNextDay ? changeText(score, scoreChange) : 'closed';
   return `${start} One day later: ${later}, ${percent(outOfWhiteThreadFrac)} of the year's seedlings out of the white thread.`;
 };
 

@@ -78,16 +78,14 @@ test('where nothing that is open saves yield, no day is best, and seed is not co
 
 test('the day of sowing is named beside the best pass, and a next day without forecast of rain is not called closed', () => {
   const sowing = { code: 'sowing-day', text: 'Corn is sown on 2026-05-12.' };
-  const wait = { opensNextDay: false, scoreChange: -10, outOfWhiteThreadFrac: 0 };
-  const next = (reason: 'rain-unknown' | 'too-cold') =>
-    windowDay(dateOf(1), { open: false, score: 0, closed: [{ reason, given: null, limit: null, unit: '' }] });
-  const told = (reason: 'rain-unknown' | 'too-cold') => {
-    const windowDays = [windowDay(TODAY, { wait }), next(reason)];
+  const told = (next: { opensNextDay: boolean | null; scoreChange: number | null }) => {
+    const windowDays = [windowDay(TODAY, { wait: { ...next, outOfWhiteThreadFrac: 0 } })];
     return tomorrowText(answer({ fields: [field({ windowDays, notes: [sowing] })] }), 'metric').replaceAll(/\s+/g, ' ');
   };
-  expect(told('rain-unknown')).toContain('One day later: rain not yet forecast, 0 % of');
-  expect(told('too-cold')).toContain('One day later: closed, 0 % of');
-  expect(told('too-cold')).toContain('out of the white thread. Corn is sown on 2026-05-12.');
+  expect(told({ opensNextDay: null, scoreChange: null })).toContain('One day later: rain not yet forecast, 0 % of');
+  const closed = { opensNextDay: false, scoreChange: -10 };
+  expect(told(closed)).toContain('One day later: closed, 0 % of');
+  expect(told(closed)).toContain('out of the white thread. Corn is sown on 2026-05-12.');
 });
 
 test.each([

@@ -174,8 +174,9 @@ export const windowDay = z.strictObject({
   /** What waiting one day changes; null on the last day asked for. */
   wait: z
     .strictObject({
-      opensNextDay: z.boolean(),
-      scoreChange: z.number(),
+      /** This and the next are null where only rain that nobody has forecast yet keeps the next day closed. */
+      opensNextDay: z.boolean().nullable(),
+      scoreChange: z.number().nullable(),
       /** Share of the weed year that grows out of the white thread by then. */
       outOfWhiteThreadFrac: frac(),
     })

@@ -18,9 +18,10 @@ export const addWaits = (
   for (let n = 0; n + implementCount < days.length; n++) {
     if (n % implementCount === 0) growingOut = growingOutFrac(weeds, weights, first + n / implementCount);
     const next = days[n + implementCount];
+    const isUnknown = next.closed.length > 0 && next.closed.every(({ reason }) => reason === 'rain-unknown');
     days[n].wait = {
-      opensNextDay: next.open,
-      scoreChange: sixDigits(next.score - days[n].score),
+      opensNextDay: isUnknown ? null : next.open,
+      scoreChange: isUnknown ? null : sixDigits(next.score - days[n].score),
       outOfWhiteThreadFrac: sixDigits(Math.min(1, growingOut)),
     };
   }

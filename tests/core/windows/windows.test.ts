@@ -138,6 +138,19 @@ describe('days and windows', () => {
     expect(days[1]?.wait).toMatchObject({ opensNextDay: false, scoreChange: -(days[1]?.score ?? 0) });
   });
 
+  it('what waiting changes is not known where nobody has forecast the rain after the next day', () => {
+    const weather = fineWeather({ rainFilled: Uint8Array.of(0, 0, 0, 1, 1) });
+    const days = windowDays(field({ weather, implements: [hoe({ dewOff: false })], lastDay: START + 2 }));
+    expect(days.map(({ open }) => open)).toEqual([true, false]);
+    expect(days[0]?.wait).toMatchObject({ opensNextDay: null, scoreChange: null });
+    // Rain is not all that closes the next day: then it is closed for sure.
+    const cold = { ...weather, tempMaxC: Float64Array.of(25, 25, 1, 25, 25) };
+    const [day] = windowDays(
+      field({ weather: cold, implements: [hoe({ dewOff: false, leastTempMaxC: 5 })], lastDay: START + 2 }),
+    );
+    expect(day?.wait).toMatchObject({ opensNextDay: false, scoreChange: -(day?.score ?? 0) });
+  });
+
   it('the weather of a day is as good as the worse of that day and the next', () => {
     const weather = fineWeather({ origin: Uint8Array.of(0, 0, 1, 3, 1) });
     const origins = windowDays(field({ weather, lastDay: START + DAYS })).map((day) => day.weatherOrigin);
