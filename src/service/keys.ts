@@ -22,14 +22,17 @@ const refused = (given: string) =>
     },
   ]);
 
-const over = (where: string, expiresAtMs: number, now: number) =>
+/** The last instant that answers can write: RFC 3339 has no fifth digit of a year. */
+const LAST_MS = Date.parse('9999-12-31T23:59:59.999Z');
+
+const badEnd = (where: string, expiresAtMs: number, now: number) =>
   whitethreadError([
     {
       code: 'invalid-input',
       where,
       given: new Date(expiresAtMs).toISOString(),
-      allowed: `an instant after now, ${new Date(now).toISOString()}`,
-      advice: 'Name a later one, or none for a key without an end',
+      allowed: `an instant after now, ${new Date(now).toISOString()}, and before the year 10000 in UTC`,
+      advice: 'Name one between them, or none for a key without an end',
     },
   ]);
 
@@ -64,7 +67,7 @@ const shown = ({ secretHash: _, ...key }: Key): ShownKey => key;
 /**
  * Makes a key; nobody is asked. For the command line of the operator; `makeKey` is for callers with a key.
  * @param where how its maker calls the instant from which it opens nothing
- * @throws WhitethreadError 'invalid-input' for a key that would be over already
+ * @throws WhitethreadError 'invalid-input' for a key that would be over already, or in a year that cannot be written
  */
 export const freshKey = async (
   { store, nowMs }: Pick<Deps, 'store' | 'nowMs'>,
@@ -73,7 +76,8 @@ export const freshKey = async (
 ): Promise<{ readonly key: ShownKey; readonly text: string }> => {
   const secret = randomBytes(SECRET_BYTES).toString('base64url');
   const now = nowMs();
-  if (wish.expiresAtMs !== null && wish.expiresAtMs <= now) throw over(where, wish.expiresAtMs, now);
+  const { expiresAtMs } = wish;
+  if (expiresAtMs !== null && (expiresAtMs <= now || expiresAtMs > LAST_MS)) throw badEnd(where, expiresAtMs, now);
   const key: Key = {
     ...wish,
     id: newId(now),

@@ -594,6 +594,19 @@ describe('keys', () => {
     expect((await stored.ask('POST', '/v1/keys', { body: own })).statusCode).toBe(400);
   });
 
+  test('that would end in a year of five digits are not made, and the list stays readable', async () => {
+    const key = farm.keys.keeper;
+    const until = (expiresAt: string) =>
+      stored.ask('POST', at('keys'), { key, body: { role: 'reader', label: 'Di', expiresAt } });
+    const refused = await until('9999-12-31T23:59:59-05:00');
+    expect([refused.statusCode, refused.json().problems]).toMatchObject([
+      400,
+      [{ where: 'expiresAt', allowed: expect.stringContaining('before the year 10000') }],
+    ]);
+    expect((await until('9999-12-31T23:59:59.999Z')).statusCode).toBe(201);
+    expect((await stored.ask('GET', at('keys'), { key })).statusCode).toBe(200);
+  });
+
   test('a keeper cannot make an operator, an operator can', async () => {
     const wish = { role: 'operator', label: 'Me' };
     expect((await stored.ask('POST', at('keys'), { key: farm.keys.keeper, body: wish })).statusCode).toBe(400);
