@@ -44,6 +44,8 @@ type KeyFlags = Flags & {
   readonly expires?: string;
 };
 
+const NAMES = { label: '--label', expiresAt: '--expires' };
+
 const wrong = (where: string, given: string, allowed: string) =>
   whitethreadError([{ code: 'invalid-input', where, given, allowed }]);
 
@@ -82,7 +84,7 @@ const makeKey = async (flags: KeyFlags, { out, err, env }: ServerIo): Promise<vo
     // The first key may come before the first start; a slip in the path looks the same.
     if (made !== null) err(`There was no database ${made}: this made a new one, and the key opens nothing elsewhere.`);
     if (wish.farmId !== null) await readFarmRow({ store }, wish.farmId);
-    const { key, text } = await freshKey({ store, nowMs: Date.now }, wish, '--expires');
+    const { key, text } = await freshKey({ store, nowMs: Date.now }, wish, NAMES);
     err(`Key ${key.id}, ${key.role}. It is shown this once: the database holds a hash of it.`);
     out(text);
   } finally {

@@ -1,9 +1,9 @@
 import { hash, randomBytes, timingSafeEqual } from 'node:crypto';
-import { whitethreadError } from '../core/base/errors.ts';
+import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import { type Key, type Role, roles } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
-import { KEY_ID, keyParts } from './keyForm.ts';
+import { KEY_ID, keyParts, withoutSecret } from './keyForm.ts';
 
 /** 256 bits: nothing is won by trying, so one round of hashing is enough. */
 const SECRET_BYTES = 32;
@@ -19,20 +19,6 @@ const refused = (given: string) =>
       where: 'header Authorization',
       given,
       allowed: 'Bearer and a key that is neither revoked nor past its day',
-    },
-  ]);
-
-/** The last instant that answers can write: RFC 3339 has no fifth digit of a year. */
-const LAST_MS = Date.parse('9999-12-31T23:59:59.999Z');
-
-const badEnd = (where: string, expiresAtMs: number, now: number) =>
-  whitethreadError([
-    {
-      code: 'invalid-input',
-      where,
-      given: new Date(expiresAtMs).toISOString(),
-      allowed: `an instant after now, ${new Date(now).toISOString()}, and before the year 10000 in UTC`,
-      advice: 'Name one between them, or none for a key without an end',
     },
   ]);
 
@@ -59,6 +45,35 @@ export type KeyWish = {
   readonly expiresAtMs: number | null;
 };
 
+/** The last instant that answers can write: RFC 3339 has no fifth digit of a year. */
+const LAST_MS = Date.parse('9999-12-31T23:59:59.999Z');
+
+/** How the maker of a key calls what is said of it. */
+export type KeyNames = { readonly label: string; readonly expiresAt: string };
+
+/** What is wrong with a wish. A key as a label would stand in the log and the database, which are to hold no secret. */
+const faultsOf = ({ label, expiresAtMs }: KeyWish, now: number, names: KeyNames): Problem[] => {
+  const faults: Problem[] = [];
+  const masked = withoutSecret(label);
+  if (masked !== label)
+    faults.push({
+      code: 'invalid-input',
+      where: names.label,
+      given: masked,
+      allowed: 'text without an API key',
+      advice: 'Name whose key it is, such as Tablet in the barn',
+    });
+  if (expiresAtMs !== null && (expiresAtMs <= now || expiresAtMs > LAST_MS))
+    faults.push({
+      code: 'invalid-input',
+      where: names.expiresAt,
+      given: new Date(expiresAtMs).toISOString(),
+      allowed: `an instant after now, ${new Date(now).toISOString()}, and before the year 10000 in UTC`,
+      advice: 'Name one between them, or none for a key without an end',
+    });
+  return faults;
+};
+
 /** A key without its hash: what may be shown. */
 export type ShownKey = Omit<Key, 'secretHash'>;
 
@@ -66,18 +81,18 @@ const shown = ({ secretHash: _, ...key }: Key): ShownKey => key;
 
 /**
  * Makes a key; nobody is asked. For the command line of the operator; `makeKey` is for callers with a key.
- * @param where how its maker calls the instant from which it opens nothing
- * @throws WhitethreadError 'invalid-input' for a key that would be over already, or in a year that cannot be written
+ * @throws WhitethreadError 'invalid-input' for a key that would be over already, or in a year that cannot be written, and
+ * for a label that holds a key
  */
 export const freshKey = async (
   { store, nowMs }: Pick<Deps, 'store' | 'nowMs'>,
   wish: KeyWish,
-  where = 'expiresAt',
+  names: KeyNames = { label: 'label', expiresAt: 'expiresAt' },
 ): Promise<{ readonly key: ShownKey; readonly text: string }> => {
   const secret = randomBytes(SECRET_BYTES).toString('base64url');
   const now = nowMs();
-  const { expiresAtMs } = wish;
-  if (expiresAtMs !== null && (expiresAtMs <= now || expiresAtMs > LAST_MS)) throw badEnd(where, expiresAtMs, now);
+  const faults = faultsOf(wish, now, names);
+  if (faults.length > 0) throw whitethreadError(faults);
   const key: Key = {
     ...wish,
     id: newId(now),

@@ -607,6 +607,20 @@ describe('keys', () => {
     expect((await stored.ask('GET', at('keys'), { key })).statusCode).toBe(200);
   });
 
+  test('do not take a key for a label, and say so without its secret', async () => {
+    const whole = farm.keys.reader;
+    for (const label of [whole, `Tablet of ${whole.slice(0, -3)}`, whole.replace('wt_', 'wt%5F')]) {
+      const refused = await stored.ask('POST', at('keys'), { body: { role: 'reader', label } });
+      const { where, given, allowed } = refused.json().problems[0];
+      expect([refused.statusCode, where, allowed]).toEqual([400, 'label', 'text without an API key']);
+      expect(given).toContain('_...');
+      expect(refused.body).not.toContain(whole.slice(30, 60));
+    }
+    expect((await stored.ask('GET', at('keys'))).body).not.toContain(whole.slice(30, 60));
+    const own = { role: 'operator', label: whole };
+    expect((await stored.ask('POST', '/v1/keys', { body: own })).statusCode).toBe(400);
+  });
+
   test('a keeper cannot make an operator, an operator can', async () => {
     const wish = { role: 'operator', label: 'Me' };
     expect((await stored.ask('POST', at('keys'), { key: farm.keys.keeper, body: wish })).statusCode).toBe(400);

@@ -291,6 +291,9 @@ describe('whitethread key', () => {
       );
     expect((await ran(['key', '--role', 'operator', '--expires', '2099-12-31', ...at])).code).toBe(0);
     await expect(ran(['key', '--role', 'operator', '--label', ' ', ...at])).rejects.toThrow('--label: given " "');
+    const whole = `wt_${'0'.repeat(26)}_${'S'.repeat(43)}`;
+    const asLabel = ran(['key', '--role', 'operator', '--label', whole, ...at]);
+    await expect(asLabel).rejects.toThrow(`--label: given wt_${'0'.repeat(26)}_...; allowed text without an API key`);
     expect((await ran(['key', ...at])).code).toBe(2);
   });
 
