@@ -1,9 +1,10 @@
 import { connect } from 'node:net';
 import { gunzipSync, gzipSync } from 'node:zlib';
-import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest';
 import type { App } from '../../src/http/contract.ts';
 import { bodies } from '../../src/http/examples/records.ts';
 import { freshKey } from '../../src/service/keys.ts';
+import type { Store } from '../../src/store/contract.ts';
 import { operatorKey, readerKey, smallField, statelessApp } from './fakes.ts';
 import { storedApp } from './stored.ts';
 
@@ -318,6 +319,18 @@ test('a fault of ours is 500 with the request id; its text is in the log only', 
   expect(answer.body).not.toContain('soil.bin');
   expect(answer.json().instance).toBe(answer.headers['x-request-id']);
   expect(lines.join('')).toContain('soil.bin');
+  await own.close();
+});
+
+test('a database that is silent is 503 on /ready within three seconds', async () => {
+  const store = { ready: () => new Promise<void>(() => {}) } as Store;
+  const own = await statelessApp({ store });
+  vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
+  const asked = own.inject('/ready');
+  await vi.waitFor(() => expect(vi.getTimerCount()).toBe(1)).finally(() => vi.advanceTimersByTimeAsync(3_000));
+  vi.useRealTimers();
+  const answer = await asked;
+  expect([answer.statusCode, answer.json().type]).toEqual([503, '/errors#store-unavailable']);
   await own.close();
 });
 

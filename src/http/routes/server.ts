@@ -2,11 +2,18 @@ import { readFileSync } from 'node:fs';
 import type { Registry } from 'prom-client';
 import { openapiDocument, state, text } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
+import { refusal } from '../errors.ts';
+import { inTime } from '../inTime.ts';
 import { sendRaw } from '../raw.ts';
 
 const errorsPage = readFileSync(new URL('../../../docs/errors.md', import.meta.url), 'utf8');
 const open = { role: null, unlimited: true } as const;
 const tags = ['server'];
+
+/** A load balancer asks every few seconds, and a database may be silent for much longer before it is given up. */
+const READY_MS = 3000;
+const silent = (mostMs: number) =>
+  refusal('store-unavailable', 'database', `no answer within ${mostMs / 1000} s`, 'a database that answers');
 
 /** State of the server, its figures and its documents. */
 export const serverRoutes = (app: App, { store }: HttpDeps, registry: Registry): void => {
@@ -34,13 +41,14 @@ export const serverRoutes = (app: App, { store }: HttpDeps, registry: Registry):
       schema: {
         operationId: 'ready',
         summary: 'Can it serve requests?',
-        description: 'Asks the database; a load balancer sends requests only where this is 200.',
+        description:
+          'Asks the database, for three seconds at most; a load balancer sends requests only where this is 200.',
         tags,
         response: { 200: state.describe('Ready') },
       },
     },
     async () => {
-      await store.ready();
+      await inTime(store.ready(), READY_MS, silent);
       return { status: 'ready' as const };
     },
   );
