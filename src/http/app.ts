@@ -11,6 +11,7 @@ import { type Again, again } from './again.ts';
 import { jsonBodies } from './bodies.ts';
 import { clientFault, MOST_ARRIVAL_MS } from './clientFault.ts';
 import { closing } from './closing.ts';
+import { compression } from './compression.ts';
 import { conditionsOfWrites } from './conditions.ts';
 import type { App, HttpDeps, HttpOptions } from './contract.ts';
 import { deprecation } from './deprecation.ts';
@@ -22,7 +23,6 @@ import { limits } from './limits.ts';
 import { negotiation } from './negotiation.ts';
 import { givenRequestId, observe } from './observe.ts';
 import { openapi } from './openapi.ts';
-import { brotliOptions, gzipOptions, packings } from './packing.ts';
 import { catalogueRoutes } from './routes/catalogue.ts';
 import { farmRoutes } from './routes/farms.ts';
 import { keyRoutes } from './routes/keys.ts';
@@ -93,13 +93,8 @@ const furnished = async (app: App, options: HttpOptions, log: Logger, before: Ag
     const hasKey = route.config?.role !== undefined && route.config.role !== null;
     if (hasKey && route.schema !== undefined) route.schema.querystring ??= noQuery;
   });
-  await app.register(compress, {
-    threshold: 4096,
-    encodings: [...packings],
-    brotliOptions,
-    zlibOptions: gzipOptions,
-    requestEncodings: ['gzip', 'br', 'deflate'],
-  });
+  compression(app);
+  await app.register(compress, { globalCompression: false, requestEncodings: ['gzip', 'br', 'deflate'] });
   return observed.registry;
 };
 

@@ -19,7 +19,7 @@ export const headerFields = {
     'The id under which the log has the request; the caller’s own where it is harmless.',
     'order-4711',
   ),
-  ETag: text('Strong tag of what was sent, for If-None-Match and, of a record, for If-Match.', '"3"'),
+  ETag: text('Strong tag of what was sent, packed or not, for If-None-Match and, of a record, for If-Match.', '"3"'),
   Location: text('Address of what was made.', '/v1/farms/01k8a7b3c4d5/fields/01k8a7b3c4d6'),
   'Idempotency-Replayed': text('`true` where an earlier request had the same Idempotency-Key.', 'true', false),
   'RateLimit-Policy': text('Requests that may be made in a window of so many seconds.', '"minute";q=600;w=60'),

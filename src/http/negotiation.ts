@@ -1,6 +1,7 @@
+import type { FastifyReply } from 'fastify';
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
-import { type Packing, packings } from './packing.ts';
+import { type Packing, packingNamed, packings } from './packing.ts';
 
 type Range = { readonly type: string; readonly quality: number };
 
@@ -39,19 +40,35 @@ export const chosenType = <T extends string>(accept: string | undefined, offered
 };
 
 /**
- * How an answer may be packed: as the caller likes best, of equals the first of `packings`; null for not at all.
- * @param accept the header Accept-Encoding; without it nothing is packed
+ * The packings that the caller takes, the one that he likes best first, of equals as in `packings`.
+ * @param accept the header Accept-Encoding; without it every packing is taken, RFC 9110, 12.5.3
+ */
+export const packingsTaken = (accept: string | undefined): readonly Packing[] => {
+  if (accept === undefined) return packings;
+  const accepted = ranges(accept);
+  return packings
+    .map((packing) => {
+      const range =
+        accepted.find(({ type }) => packingNamed(type) === packing) ?? accepted.find(({ type }) => type === '*');
+      return { packing, quality: range?.quality ?? 0 };
+    })
+    .filter(({ quality }) => quality > 0)
+    .sort((a, b) => b.quality - a.quality)
+    .map(({ packing }) => packing);
+};
+
+/**
+ * How an answer is packed: as the caller likes best; null for not at all, as for who does not say that he can unpack.
  * @example chosenPacking('gzip, br;q=0.5') // 'gzip'
  */
-export const chosenPacking = (accept: string | undefined): Packing | null => {
-  if (accept === undefined) return null;
-  const accepted = ranges(accept);
-  const qualities = packings.map((packing) => {
-    const range = accepted.find(({ type }) => type === packing) ?? accepted.find(({ type }) => type === '*');
-    return { packing, quality: range?.quality ?? 0 };
-  });
-  const [best] = qualities.sort((a, b) => b.quality - a.quality);
-  return best === undefined || best.quality === 0 ? null : best.packing;
+export const chosenPacking = (accept: string | undefined): Packing | null =>
+  accept === undefined ? null : (packingsTaken(accept)[0] ?? null);
+
+/** Says that an answer goes by these fields of the request, beside those that were said before. */
+export const varyBy = (reply: Pick<FastifyReply, 'getHeader' | 'header'>, ...names: readonly string[]): void => {
+  const said = [reply.getHeader('vary') ?? []].flat().join(', ');
+  const more = names.filter((name) => !said.toLowerCase().split(/[ ,]+/).includes(name));
+  reply.header('vary', [said, ...more].filter(Boolean).join(', '));
 };
 
 const JSON_ONLY = ['application/json'] as const;

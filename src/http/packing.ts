@@ -10,6 +10,9 @@ export const gzipOptions = { level: 1 };
 export const packings = ['br', 'gzip'] as const;
 export type Packing = (typeof packings)[number];
 
+/** The name of a coding in lower case; an old one is understood too (RFC 9110, 8.4.1.3). */
+export const packingNamed = (name: string): string => (name === 'x-gzip' ? 'gzip' : name);
+
 /** Packs on this thread: a worker's. */
 export const packed = (bytes: Uint8Array, packing: Packing | null): Uint8Array => {
   if (packing === null) return bytes;

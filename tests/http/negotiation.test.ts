@@ -27,6 +27,7 @@ test.each([
   ['identity', null],
   ['gzip, deflate, br', 'br'],
   ['gzip', 'gzip'],
+  ['x-gzip', 'gzip'],
   ['GZIP;q=0.5, br;q=0.1', 'gzip'],
   ['br;q=0, *', 'gzip'],
   ['br;q=0, gzip;q=0', null],

@@ -5,8 +5,9 @@ import { historyEntry, listOf, nothing, recordOf } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
-import { historyText, rowsText, sendChanged, sendCreated, sendRow, versionMeant } from '../rows.ts';
+import { historyText, rowsText, sendChanged, sendCreated, sendRow } from '../rows.ts';
 import { farmParams, historyQuery, ifMatchHeaders, onceHeaders, pageQuery } from '../schema.ts';
+import { versionMeant } from '../tags.ts';
 
 const tags = ['farms'];
 const shown = recordOf(farm);

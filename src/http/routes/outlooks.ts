@@ -15,7 +15,7 @@ import { formats, toldTypes } from '../forms.ts';
 import { inTime } from '../inTime.ts';
 import { assertShallow, fieldTexts } from '../json.ts';
 import { givenBackFrom } from '../lent.ts';
-import { chosenPacking, chosenType } from '../negotiation.ts';
+import { chosenPacking, chosenType, varyBy } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
 import { batchRequest, sentField, unitsQuery } from '../schema.ts';
 import { bodyLater } from '../validation.ts';
@@ -77,7 +77,7 @@ export const outlookRoutes = async (app: App, deps: HttpDeps): Promise<void> => 
     async ({ bodyText, query, headers }, reply) => {
       const type = chosenType(headers.accept, toldTypes);
       assertShallow(bodyText);
-      reply.header('vary', [reply.getHeader('vary'), 'accept, accept-encoding'].filter(Boolean).join(', '));
+      varyBy(reply, 'accept', 'accept-encoding');
       const form = { format: formats[type], units: query.units };
       const own = await fetched(deps, bodyText);
       if (own !== null) {

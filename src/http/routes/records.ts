@@ -8,8 +8,9 @@ import { listOf, nothing, recordOf } from '../answers/schema.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { onceOf } from '../once.ts';
 import { sendRaw } from '../raw.ts';
-import { rowsText, sendChanged, sendCreated, sendRow, versionMeant } from '../rows.ts';
+import { rowsText, sendChanged, sendCreated, sendRow } from '../rows.ts';
 import { childQuery, farmParams, ifMatchHeaders, onceHeaders, pageQuery, recordParams } from '../schema.ts';
+import { versionMeant } from '../tags.ts';
 import { wordsOf } from '../words.ts';
 
 const tags = ['records'];

@@ -6,10 +6,10 @@ import { textBodies } from '../bodies.ts';
 import type { App, HttpDeps } from '../contract.ts';
 import { formats, isAsItIs } from '../forms.ts';
 import { assertShallow } from '../json.ts';
-import { chosenType } from '../negotiation.ts';
+import { chosenType, varyBy } from '../negotiation.ts';
 import { sendRaw } from '../raw.ts';
-import { hasIt, tagOf, versionMeantIfAny } from '../rows.ts';
 import { mayMatchHeaders, recordParams, unitsQuery } from '../schema.ts';
+import { heldTag, tagOf, versionMeantIfAny } from '../tags.ts';
 import { bodyLater } from '../validation.ts';
 
 const URL = '/v1/farms/:farmId/stations/:id/weather';
@@ -83,14 +83,17 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
         },
       },
     },
-    async ({ params, query: { units }, headers }, reply) => {
+    async (request, reply) => {
+      const { params, query, headers } = request;
       const type = chosenType(headers.accept, types);
       const row = await readWeather(deps, params.farmId, params.id);
       const isCsv = type === 'text/csv';
       const tag = tagOf(row.version, isCsv);
-      reply.header('etag', tag).header('vary', 'accept');
-      if (hasIt(headers['if-none-match'], tag)) return reply.code(304).send(undefined);
-      const form = { format: formats[type], units };
+      const held = heldTag(request, tag);
+      varyBy(reply, 'accept');
+      reply.header('etag', held ?? tag);
+      if (held !== null) return reply.code(304).send(undefined);
+      const form = { format: formats[type], units: query.units };
       return sendRaw(reply, type, isAsItIs(form) ? row.text : await deps.compute.told('weather', row.text, form));
     },
   );
