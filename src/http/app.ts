@@ -1,6 +1,5 @@
 import { randomUUID } from 'node:crypto';
 import { createServer, type IncomingMessage } from 'node:http';
-import compress from '@fastify/compress';
 import cors from '@fastify/cors';
 import underPressure from '@fastify/under-pressure';
 import fastify, { type FastifyServerOptions } from 'fastify';
@@ -8,7 +7,7 @@ import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-
 import { type Logger, pino } from 'pino';
 import { access } from './access.ts';
 import { type Again, again } from './again.ts';
-import { jsonBodies } from './bodies.ts';
+import { jsonBodies, packedBodies } from './bodies.ts';
 import { clientFault, MOST_ARRIVAL_MS } from './clientFault.ts';
 import { closing } from './closing.ts';
 import { compression } from './compression.ts';
@@ -87,14 +86,12 @@ const furnished = async (app: App, options: HttpOptions, log: Logger, before: Ag
   conditionsOfWrites(app);
   jsonBodies(app);
   app.addHook('onRoute', (route) => {
-    // What brings no body needs no one who unpacks it.
-    if (route.method === 'GET' || route.method === 'HEAD') route.decompress = false;
     // What would have no effect is refused, such as units where none can be chosen; probes may add what they like.
     const hasKey = route.config?.role !== undefined && route.config.role !== null;
     if (hasKey && route.schema !== undefined) route.schema.querystring ??= noQuery;
   });
   compression(app);
-  await app.register(compress, { globalCompression: false, requestEncodings: ['gzip', 'br', 'deflate'] });
+  await packedBodies(app);
   return observed.registry;
 };
 

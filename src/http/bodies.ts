@@ -1,9 +1,11 @@
+import compress from '@fastify/compress';
 import type { FastifyRequest } from 'fastify';
 import { jsonOf } from '../service/json.ts';
 import { encodingFault, textOf, UTF8 } from '../sources/text.ts';
 import type { App } from './contract.ts';
 import { refusal } from './errors.ts';
 import { assertShallow } from './json.ts';
+import { packingNamed } from './packing.ts';
 
 type Done = (error: Error | null, body?: unknown) => void;
 
@@ -60,4 +62,29 @@ export const jsonBodies = (app: App): void => {
 export const textBodies = (app: App, types: readonly string[]): void => {
   app.removeContentTypeParser([...types]);
   for (const type of types) bodiesOf(app, type, (_, text, done) => done(null, text));
+};
+
+const codings = ['gzip', 'br', 'deflate', 'identity'] as const;
+type Coding = (typeof codings)[number];
+
+/** The coding of a body by the one name that its unpacker knows: case counts for nothing, RFC 9110, 8.4.1. */
+const codingNamed = (given: string): Coding | undefined => {
+  const name = packingNamed(given.toLowerCase());
+  return codings.find((coding) => coding === name);
+};
+
+/** Unpacks bodies that come packed. What brings no body needs no one who unpacks it. */
+export const packedBodies = async (app: App): Promise<void> => {
+  app.addHook('onRoute', (route) => {
+    if (route.method === 'GET' || route.method === 'HEAD') {
+      route.decompress = false;
+      return;
+    }
+    route.onRequest = [route.onRequest ?? []].flat().concat(({ headers }, _, done) => {
+      const coding = codingNamed(headers['content-encoding'] ?? '');
+      if (coding !== undefined) headers['content-encoding'] = coding;
+      done();
+    });
+  });
+  await app.register(compress, { globalCompression: false, requestEncodings: [...codings] });
 };

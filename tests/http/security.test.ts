@@ -142,13 +142,20 @@ describe('what', () => {
     const packed = gzipSync(JSON.stringify(smallField));
     const good = await app.inject(outlookPost(packed, { 'content-encoding': 'gzip' }));
     expect(good.statusCode).toBe(200);
+    for (const coding of ['GZIP', 'x-gzip', 'X-GZip'])
+      expect([coding, (await app.inject(outlookPost(packed, { 'content-encoding': coding }))).statusCode]).toEqual([
+        coding,
+        200,
+      ]);
+    const plain = await app.inject(outlookPost(JSON.stringify(smallField), { 'content-encoding': 'Identity' }));
+    expect([plain.statusCode, plain.body]).toEqual([200, good.body]);
     const cut = await app.inject(outlookPost(packed.subarray(0, 40), { 'content-encoding': 'gzip' }));
     expect(cut.statusCode).toBe(400);
     expect(cut.headers['content-type']).toBe('application/problem+json; charset=utf-8');
-    const odd = await app.inject(outlookPost(packed, { 'content-encoding': 'lzma' }));
+    const odd = await app.inject(outlookPost(packed, { 'content-encoding': 'LZMA' }));
     expect([odd.statusCode, odd.json().problems[0]]).toMatchObject([
       415,
-      { where: 'header Content-Encoding', given: 'lzma', allowed: 'gzip, deflate, br, or none' },
+      { where: 'header Content-Encoding', given: 'LZMA', allowed: 'gzip, deflate, br, or none' },
     ]);
   });
 
