@@ -8,7 +8,7 @@ import { type Logger, pino } from 'pino';
 import { access } from './access.ts';
 import { type Again, again } from './again.ts';
 import { jsonBodies, packedBodies } from './bodies.ts';
-import { clientFault, MOST_ARRIVAL_MS } from './clientFault.ts';
+import { clientFault, lacksHost, MOST_ARRIVAL_MS, unmet } from './clientFault.ts';
 import { closing } from './closing.ts';
 import { compression } from './compression.ts';
 import { conditionsOfWrites } from './conditions.ts';
@@ -44,11 +44,15 @@ const requestId = ({ headers }: IncomingMessage): string => givenRequestId(heade
 
 /** A server that first looks whether the answer was given before. */
 const serverFactory =
-  (before: Again): NonNullable<FastifyServerOptions['serverFactory']> =>
+  (before: Again, log: Logger): NonNullable<FastifyServerOptions['serverFactory']> =>
   (handler) => {
-    const server = createServer((request, reply) => {
-      if (!before.answers(request, reply)) handler(request, reply);
+    const refused = unmet(log);
+    // Whose absence the server would refuse itself, without a problem.
+    const server = createServer({ requireHostHeader: false }, (request, reply) => {
+      if (lacksHost(request)) refused.host(request, reply);
+      else if (!before.answers(request, reply)) handler(request, reply);
     });
+    server.on('checkExpectation', refused.expectation);
     server.requestTimeout = MOST_ARRIVAL_MS;
     server.keepAliveTimeout = 72 * SECOND_MS;
     // Later than an answer may take, so that its refusal is told and not cut off.
@@ -58,7 +62,7 @@ const serverFactory =
 
 const bare = (options: HttpOptions, log: Logger, before: Again): App =>
   fastify({
-    serverFactory: serverFactory(before),
+    serverFactory: serverFactory(before, log),
     trustProxy: options.trustProxy.length === 0 ? false : [...options.trustProxy],
     genReqId: requestId,
     bodyLimit: 1024 * 1024,

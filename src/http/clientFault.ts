@@ -1,10 +1,10 @@
 import { randomUUID } from 'node:crypto';
-import { maxHeaderSize } from 'node:http';
+import { type IncomingMessage, maxHeaderSize, type ServerResponse } from 'node:http';
 import type { Socket } from 'node:net';
 import type { Logger } from 'pino';
 import { problemDocument, refusal, titles } from './errors.ts';
 import { PROBLEM } from './faults.ts';
-import { restThrownAway } from './leftover.ts';
+import { leftoverRead, restThrownAway } from './leftover.ts';
 
 /** A request is here whole within this time, or it is refused; the server looks every half minute. */
 export const MOST_ARRIVAL_MS = 30_000;
@@ -55,3 +55,38 @@ export const clientFault =
     socket.end(`${fields.join('\r\n')}\r\n\r\n${body}`);
     restThrownAway(socket);
   };
+
+type Unmet = { readonly status: number; readonly where: string; readonly given: string; readonly allowed: string };
+
+/** What no request may be without in HTTP/1.1 (RFC 9112, 3.2). */
+const noHost: Unmet = { status: 400, where: 'header Host', given: 'nothing', allowed: 'the name of this server' };
+export const lacksHost = ({ headers, httpVersion }: IncomingMessage): boolean =>
+  headers.host === undefined && httpVersion === '1.1';
+
+/** A problem for what the server would refuse without a word: a request without a host, or one that expects what is not done here. */
+export const unmet = (log: Logger) => {
+  const refused = (request: IncomingMessage, reply: ServerResponse, { status, where, given, allowed }: Unmet): void => {
+    const reqId = randomUUID();
+    log.info({ reqId, status, ip: request.socket.remoteAddress }, 'refused');
+    leftoverRead(request);
+    const body = JSON.stringify(problemDocument(refusal('invalid-input', where, given, allowed), reqId, status));
+    const fields = {
+      'content-type': PROBLEM,
+      'content-length': Buffer.byteLength(body),
+      'x-request-id': reqId,
+      'cache-control': 'no-store',
+      connection: 'close',
+    };
+    reply.writeHead(status, fields).end(body);
+  };
+  return {
+    host: (request: IncomingMessage, reply: ServerResponse) => refused(request, reply, noHost),
+    expectation: (request: IncomingMessage, reply: ServerResponse) =>
+      refused(request, reply, {
+        status: 417,
+        where: 'header Expect',
+        given: String(request.headers.expect).slice(0, 80),
+        allowed: '100-continue, or none',
+      }),
+  };
+};

@@ -61,6 +61,7 @@ export const titles: Readonly<Record<number, string>> = {
   412: 'The record was changed in the meantime',
   413: 'Too large',
   415: 'The body is of a type that is not read here',
+  417: 'What the request expects is not done here',
   422: 'The request can be read, and its content cannot be used',
   428: 'The version to change must be named',
   429: 'Too many requests',
@@ -97,7 +98,7 @@ const masked = (problem: Problem): Problem => {
 
 /**
  * The document for an error.
- * @param status where it is not the code's own: 408, 431
+ * @param status where it is not the code's own: 408, 417, 431
  */
 export const problemDocument = (thrown: unknown, requestId: string, status?: number): ProblemDocument => {
   const error = asWhitethreadError(thrown);

@@ -78,3 +78,40 @@ test('header fields that are too large are told how large they may be, with an i
   expect(document.problems[0]).toMatchObject({ given: 'more than 16384 bytes of header fields' });
   expect(lines).toEqual([expect.objectContaining({ msg: 'refused', status: 431, reqId: idOf(heard()) })]);
 });
+
+test.each([
+  ['Host: a\r\nExpect: foo', 417, { where: 'header Expect', given: 'foo', allowed: '100-continue, or none' }],
+  ['Connection: close', 400, { where: 'header Host', given: 'nothing', allowed: 'the name of this server' }],
+])('%j is a problem too, with an id that the log has, and nothing is done', async (fields, status, problem) => {
+  const [{ id }] = stored.farms;
+  const before = (await stored.deps.store.keys(id)).length;
+  const { caller, heard } = await talk();
+  const body = JSON.stringify({ role: 'reader', label: 'Odd' });
+  caller.write(
+    `POST /v1/farms/${id}/keys HTTP/1.1\r\n${fields}\r\nAuthorization: Bearer ${stored.operator}\r\nContent-Type: application/json\r\nContent-Length: ${body.length}\r\n\r\n${body}`,
+  );
+  await once(caller, 'end');
+  caller.destroy();
+  expect(heard()).toMatch(new RegExp(`^HTTP/1\\.1 ${status} [^]*\r\ncontent-type: application/problem\\+json`, 'i'));
+  const document = problemOf(heard());
+  expect([document.status, document.instance]).toEqual([status, idOf(heard())]);
+  expect(document.problems[0]).toMatchObject(problem);
+  expect(lines).toEqual([expect.objectContaining({ msg: 'refused', status, reqId: idOf(heard()), ip: '127.0.0.1' })]);
+  expect(await stored.deps.store.keys(id)).toHaveLength(before);
+});
+
+test('HTTP/1.0 needs no Host, and a body may wait until it is asked for', async () => {
+  const old = await talk();
+  old.caller.write('GET /health HTTP/1.0\r\n\r\n');
+  await once(old.caller, 'end');
+  expect(old.heard()).toMatch(/^HTTP\/1\.1 200 /);
+  old.caller.destroy();
+  const patient = await talk();
+  patient.caller.write('POST /v1/outlooks HTTP/1.1\r\nHost: a\r\nExpect: 100-continue\r\nContent-Length: 2\r\n\r\n');
+  await wait(50);
+  expect(patient.heard()).toMatch(/^HTTP\/1\.1 100 /);
+  patient.caller.write('{}');
+  await wait(50);
+  expect(patient.heard()).toContain('HTTP/1.1 401 ');
+  patient.caller.destroy();
+});

@@ -5,7 +5,7 @@ import { problemDocument, statusOf, titles } from '../../src/http/errors.ts';
 
 test('every code has a status and every status a title, both ways', () => {
   expect(Object.keys(statusOf)).toEqual([...errorCodes]);
-  const used = new Set([...Object.values(statusOf), 408, 431]);
+  const used = new Set([...Object.values(statusOf), 408, 417, 431]);
   expect([...used].sort()).toEqual(Object.keys(titles).map(Number).sort());
 });
 
