@@ -90,14 +90,20 @@ export const onceHeaders = z.looseObject({
 });
 /** Optional here, so that its absence gets its own problem. */
 export const ifMatchHeaders = z.looseObject({
-  'if-match': z.string().max(80).describe('ETag of the version that is meant').optional(),
+  'if-match': z
+    .string()
+    .max(400)
+    .describe('ETag of the version that is meant, several of them, or * for whichever stands')
+    .optional(),
 });
 /** Where a change may also be meant for whatever there is. */
 export const mayMatchHeaders = z.looseObject({
   'if-match': z
     .string()
-    .max(80)
-    .describe('ETag of the version that is meant; without it, whatever there is')
+    .max(400)
+    .describe(
+      'ETag of the version that is meant, several of them, or * for whichever stands; without it, whatever there is',
+    )
     .optional(),
   'if-none-match': z.string().max(80).describe('`*`: only where nothing is there yet').optional(),
 });

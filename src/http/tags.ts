@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify';
+import type { Meant } from '../store/meant.ts';
 import { refusal } from './errors.ts';
 import { packingsTaken } from './negotiation.ts';
 import type { Packing } from './packing.ts';
@@ -23,26 +24,35 @@ export const heldTag = ({ headers }: FastifyRequest, tag: string): string | null
   return forms.find((form) => held.includes(form)) ?? null;
 };
 
+/** RFC 9110, 8.8.3. */
+const TAG = /(W\/)?"([\x21\x23-\x7e\x80-\xff]*)"/g;
+/** What of a strong one of ours names the version, in whichever form it was sent. */
+const VERSION = /^([1-9]\d{0,14})(?:-csv)?(?:-(?:br|gzip))?$/;
+
 /**
- * The version that a change is meant for, from If-Match.
- * @throws WhitethreadError 'version-needed' without it, 'invalid-input' where it is no ETag of ours
+ * The versions that a change is meant for, from If-Match. A weak tag, or one that we never gave, is none's (RFC 9110, 13.1.1).
+ * @throws WhitethreadError 'version-needed' without it, 'invalid-input' where it holds anything else than ETags
  */
-export const versionMeant = ({ headers }: FastifyRequest): number => {
+export const versionMeant = ({ headers }: FastifyRequest): Meant => {
   const given = headers['if-match'];
   if (given === undefined)
     throw refusal('version-needed', 'header If-Match', 'nothing', 'the ETag that came with the record');
-  const version = /^"(\d{1,15})(?:-csv)?(?:-(?:br|gzip))?"$/.exec(given)?.[1];
-  if (version === undefined)
-    throw refusal('invalid-input', 'header If-Match', given.slice(0, 80), 'one strong ETag, such as "3"');
-  return Number(version);
+  if (given.trim() === '*') return '*';
+  const tags = [...given.matchAll(TAG)];
+  if (tags.length === 0 || !/^[\s,]*$/.test(given.replace(TAG, '')))
+    throw refusal('invalid-input', 'header If-Match', given.slice(0, 80), 'ETags such as "3", or *');
+  return tags.flatMap(([, weak, name = '']) => {
+    const version = weak === undefined ? VERSION.exec(name)?.[1] : undefined;
+    return version === undefined ? [] : [Number(version)];
+  });
 };
 
 /**
- * The version that a change is meant for that needs none: of If-Match, 0 for what is to be new (If-None-Match: *), null
+ * The versions that a change is meant for that needs none: of If-Match, 0 for what is to be new (If-None-Match: *), null
  * for whatever there is.
  * @throws WhitethreadError 'invalid-input' for another condition
  */
-export const versionMeantIfAny = (request: FastifyRequest): number | null => {
+export const versionMeantIfAny = (request: FastifyRequest): Meant | null => {
   const { 'if-match': match, 'if-none-match': noneMatch } = request.headers;
   if (noneMatch === undefined) return match === undefined ? null : versionMeant(request);
   if (noneMatch.trim() === '*' && match === undefined) return 0;

@@ -1,6 +1,7 @@
 import { setTimeout as pause } from 'node:timers/promises';
 import { isWhitethreadError, whitethreadError } from '../core/base/errors.ts';
 import type { Check, Row } from '../store/contract.ts';
+import { isMeant, type Meant, meantText } from '../store/meant.ts';
 import type { Deps, Who } from './contract.ts';
 import { mayI } from './keys.ts';
 import type { StationRecord } from './records/schema.ts';
@@ -13,8 +14,8 @@ import { dateAt } from './zone.ts';
 export type KeepHow = {
   /** On top of what there is, day by day; false for in its place. */
   readonly add: boolean;
-  /** The version of the series that is meant; null for whatever is there. */
-  readonly version: number | null;
+  /** The version of the series that is meant, 0 for none; null for whatever there is or is not. */
+  readonly version: Meant | null;
 };
 
 /** A series that was kept, and what was odd about it. */
@@ -54,13 +55,13 @@ export const readWeather = async (deps: Pick<Deps, 'store'>, farmId: string, sta
 };
 
 /** @throws WhitethreadError 'version-conflict' where another version than the one that is meant stands, or none yet */
-const assertMeant = (version: number | null, before: Row | null): void => {
-  if (version === null || version === (before?.version ?? 0)) return;
+const assertMeant = (meant: Meant | null, before: Row | null): void => {
+  if (meant === null || (before === null ? meant === 0 : isMeant(meant, before.version))) return;
   throw whitethreadError([
     {
       code: 'version-conflict',
       where: 'weather',
-      given: `version ${version}`,
+      given: meantText(meant),
       allowed:
         before === null
           ? 'no version, as no series has been posted for the station yet'
@@ -69,14 +70,15 @@ const assertMeant = (version: number | null, before: Row | null): void => {
   ]);
 };
 
+/** Null where who names no version was overtaken by another. */
 const keptOnce = async (
   deps: Deps,
   who: Who,
   farmId: string,
   stationId: string,
   posted: PostedWeather,
-  { add, version }: KeepHow,
-): Promise<KeptWeather> => {
+  { add, version: meant }: KeepHow,
+): Promise<KeptWeather | null> => {
   const { timeZone } = await readFarm(deps, farmId);
   const station = await stationFor(deps, farmId, stationId);
   const before = await deps.store.read(farmId, 'weather', stationId);
@@ -86,7 +88,7 @@ const keptOnce = async (
     site: siteOf(station, timeZone),
     today: dateAt(deps.nowMs(), timeZone),
   });
-  assertMeant(version, before);
+  assertMeant(meant, before);
   const { text } = taken;
   const findings = [...notUsed(station), ...taken.findings];
   // Whoever sends the same every hour would fill the history with it.
@@ -94,11 +96,17 @@ const keptOnce = async (
   const row = { farmId, kind: 'weather', id: stationId, parentId: stationId, text };
   const stamp = { keyId: who.keyId, atMs: deps.nowMs() };
   const check: Check = async (inside) => void (await stationFor({ store: inside }, farmId, stationId));
-  const stored =
-    before === null
-      ? (await deps.store.create(row, stamp, undefined, check)).row
-      : await deps.store.change(row, before.version, stamp, check);
-  return { row: stored, findings };
+  try {
+    const stored =
+      before === null
+        ? (await deps.store.create(row, stamp, undefined, check)).row
+        : await deps.store.change(row, before.version, stamp, check);
+    return { row: stored, findings };
+  } catch (error) {
+    const isOvertaken = isWhitethreadError(error) && error.code === 'version-conflict';
+    if (isOvertaken && (meant === null || meant === '*')) return null;
+    throw error;
+  }
 };
 
 /** Who names no version means the one that stands: how often that may change while the weather is looked through. */
@@ -130,14 +138,11 @@ export const keepWeather = async (
   how: KeepHow,
 ): Promise<KeptWeather> => {
   mayI(who, 'planner', farmId);
-  for (let tries = 1; ; tries++)
-    try {
-      return await keptOnce(deps, who, farmId, stationId, posted, how);
-    } catch (error) {
-      const isOvertaken = isWhitethreadError(error) && error.code === 'version-conflict' && how.version === null;
-      if (!isOvertaken) throw error;
-      if (tries === MOST_TRIES) throw overtaken();
-      // By chance, so that those who came at once do not try again at once.
-      await pause(Math.random() * PAUSE_MS * tries);
-    }
+  for (let tries = 1; ; tries++) {
+    const kept = await keptOnce(deps, who, farmId, stationId, posted, how);
+    if (kept !== null) return kept;
+    if (tries === MOST_TRIES) throw overtaken();
+    // By chance, so that those who came at once do not try again at once.
+    await pause(Math.random() * PAUSE_MS * tries);
+  }
 };

@@ -10,6 +10,7 @@ import {
   type Row,
   type Store,
 } from '../store/contract.ts';
+import type { Meant } from '../store/meant.ts';
 import { contentProblems } from './content.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
@@ -20,15 +21,10 @@ import { stillThere } from './references.ts';
 
 type Data = Readonly<Record<string, unknown>> | object;
 
-const absent = (kind: string, id: string) =>
-  whitethreadError([
-    {
-      code: 'not-found',
-      where: kind,
-      given: id,
-      allowed: kind === FARM ? 'a farm of this server' : `a ${kind} that this farm has`,
-    },
-  ]);
+const absent = (kind: string, id: string) => {
+  const allowed = kind === FARM ? 'a farm of this server' : `a ${kind} that this farm has`;
+  return whitethreadError([{ code: 'not-found', where: kind, given: id, allowed }]);
+};
 
 const stampOf = (deps: Deps, who: Who) => ({ keyId: who.keyId, atMs: deps.nowMs() });
 
@@ -117,21 +113,21 @@ export const createRecord = async (
   return deps.store.create(row, stampOf(deps, who), once, stillThere(farmId, kind, data, null));
 };
 
-/** Puts a record in the place of version `version`. @throws as `createRecord`, and 'version-conflict' */
+/** Puts a record in the place of the version that is meant. @throws as `createRecord`, and 'version-conflict' */
 export const changeRecord = async (
   deps: Deps,
   who: Who,
   farmId: string,
   kind: RecordKind,
   id: string,
-  version: number,
+  meant: Meant,
   data: Data,
 ): Promise<Row> => {
   mayI(who, recordKinds[kind].writer, farmId);
   const before = JSON.parse((await readRecord(deps, farmId, kind, id)).text) as object;
   await assertSound(deps, farmId, kind, data, before);
   const check = stillThere(farmId, kind, data, before);
-  return deps.store.change(rowOf(farmId, kind, id, data), version, stampOf(deps, who), check);
+  return deps.store.change(rowOf(farmId, kind, id, data), meant, stampOf(deps, who), check);
 };
 
 /**
@@ -144,11 +140,11 @@ export const removeRecord = async (
   farmId: string,
   kind: RecordKind,
   id: string,
-  version: number,
+  meant: Meant,
 ): Promise<void> => {
   mayI(who, recordKinds[kind].writer, farmId);
   const check: Check | undefined = kind === 'station' ? (inside) => assertNoFieldNames(inside, farmId, id) : undefined;
-  await deps.store.remove(farmId, kind, id, version, stampOf(deps, who), check);
+  await deps.store.remove(farmId, kind, id, meant, stampOf(deps, who), check);
 };
 
 /** Adds a farm. @throws WhitethreadError 'forbidden', 'not-found', 'replay-mismatch' */
@@ -166,15 +162,15 @@ export const listFarms = async ({ store }: Deps, who: Who, page: Page): Promise<
 };
 
 /** @throws WhitethreadError 'forbidden', 'not-found', 'version-conflict' */
-export const changeFarm = async (deps: Deps, who: Who, farmId: string, version: number, data: Data): Promise<Row> => {
+export const changeFarm = async (deps: Deps, who: Who, farmId: string, meant: Meant, data: Data): Promise<Row> => {
   mayI(who, 'keeper', farmId);
-  return deps.store.change(rowOf(farmId, FARM, farmId, data), version, stampOf(deps, who));
+  return deps.store.change(rowOf(farmId, FARM, farmId, data), meant, stampOf(deps, who));
 };
 
 /** Takes a farm away with all it keeps; its keys open nothing any more. @throws as `changeFarm` */
-export const removeFarm = async (deps: Deps, who: Who, farmId: string, version: number): Promise<void> => {
+export const removeFarm = async (deps: Deps, who: Who, farmId: string, meant: Meant): Promise<void> => {
   mayI(who, 'operator', farmId);
-  await deps.store.remove(farmId, FARM, farmId, version, stampOf(deps, who));
+  await deps.store.remove(farmId, FARM, farmId, meant, stampOf(deps, who));
 };
 
 /** Who changed what when, oldest first; also of what is gone. `cursor` is the number of the last entry seen. */

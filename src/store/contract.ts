@@ -1,3 +1,5 @@
+import type { Meant } from './meant.ts';
+
 /**
  * What the service asks of a database. Everything a farm keeps is a row: a kind, an id, a version and a text that the
  * store never reads. Every question carries the farm, so that one farm cannot see another's rows by asking wrongly.
@@ -20,8 +22,8 @@ export type Store = {
   readonly create: (row: NewRow, stamp: Stamp, once?: Once, check?: Check) => Promise<Created>;
   /** The row that a request with this scope and key made, as it was made; null where none did. @throws 'replay-mismatch' */
   readonly replay: (once: Once) => Promise<Row | null>;
-  /** Puts a new text in the place of version `version`. @throws 'not-found', 'version-conflict', and what the check throws */
-  readonly change: (row: NewRow, version: number, stamp: Stamp, check?: Check) => Promise<Row>;
+  /** Puts a new text in the place of the version that is meant. @throws 'not-found', 'version-conflict', and what the check throws */
+  readonly change: (row: NewRow, meant: Meant, stamp: Stamp, check?: Check) => Promise<Row>;
   /**
    * Takes a row away; its history stays. With the farm's own row go all of its rows, its history and its replays; one entry
    * stays, who took it away and when. Its keys end.
@@ -31,7 +33,7 @@ export type Store = {
     farmId: string,
     kind: string,
     id: string,
-    version: number,
+    meant: Meant,
     stamp: Stamp,
     check?: Check,
   ) => Promise<void>;

@@ -1,6 +1,7 @@
 import { compiledOnce } from './compiled.ts';
 import { ALL_FARMS, FARM, type NewRow, type Page, type Row } from './contract.ts';
 import { storeRefusal } from './errors.ts';
+import { isMeant, type Meant, meantText } from './meant.ts';
 import { placesWithin, textBytes } from './pages.ts';
 import type { Sql } from './tables.ts';
 
@@ -66,12 +67,12 @@ const versionWith = compiledOnce((db, { farmId, kind, id }: Place) =>
  * The row that a change is meant for, without its text.
  * @throws WhitethreadError 'not-found', 'version-conflict'
  */
-export const rowAt = async (trx: Sql, place: Place, version: number): Promise<Pick<Row, 'version' | 'createdAtMs'>> => {
+export const rowAt = async (trx: Sql, place: Place, meant: Meant): Promise<Pick<Row, 'version' | 'createdAtMs'>> => {
   const { kind, id } = place;
   const [row] = (await versionWith(trx, place)).rows;
   if (row === undefined) throw storeRefusal('not-found', kind, `id ${id}`, 'an id that the farm has');
-  if (row.version !== version)
-    throw storeRefusal('version-conflict', kind, `version ${version}`, `the version that stands, ${row.version}`);
+  if (!isMeant(meant, row.version))
+    throw storeRefusal('version-conflict', kind, meantText(meant), `the version that stands, ${row.version}`);
   return row;
 };
 

@@ -12,6 +12,7 @@ import {
 import { storeRefusal, translated } from './errors.ts';
 import { entriesOf, historyGone, noted, notedRemoval, rowAsMade } from './history.ts';
 import { keyAdded, keyOf, keysOf, keysRevoked } from './keys.ts';
+import type { Meant } from './meant.ts';
 import { touched } from './migrations.ts';
 import { forgotten, isFirst, isRepeated } from './replays.ts';
 import { type Place, rowAdded, rowAt, rowChanged, rowOf, rowsOf, rowsUnder } from './rows.ts';
@@ -67,13 +68,13 @@ const changed = async (
   trx: Sql,
   traits: Traits,
   given: NewRow,
-  version: number,
+  meant: Meant,
   stamp: Stamp,
   check: Check | undefined,
 ): Promise<Row> => {
   // Where a transaction holds the whole database, a row that is there shows that its farm is.
   if (traits.rowLocks) await holdFarm(trx, given.farmId, traits);
-  const { createdAtMs } = await rowAt(trx, given, version);
+  const { version, createdAtMs } = await rowAt(trx, given, meant);
   await check?.(reading(trx));
   const { farmId, kind, id, parentId, text } = given;
   const row: Row = {
@@ -95,12 +96,12 @@ const removed = async (
   trx: Sql,
   traits: Traits,
   place: Place,
-  version: number,
+  meant: Meant,
   stamp: Stamp,
   check: Check | undefined,
 ): Promise<void> => {
   await holdFarm(trx, place.farmId, traits);
-  await rowAt(trx, place, version);
+  await rowAt(trx, place, meant);
   await check?.(reading(trx));
   if (place.kind === FARM) await historyGone(trx, place.farmId);
   await notedRemoval(trx, place, stamp);
@@ -118,9 +119,9 @@ export const sqlStore = (db: Sql, traits: Traits, transaction: Write): Store => 
     ...reading(db),
     create: (row, stamp, once, check) => write((trx) => created(trx, traits, row, stamp, once, check)),
     replay: (once) => translated(isRepeated(db, once).then((is) => (is ? rowAsMade(db, once) : null))),
-    change: (row, version, stamp, check) => write((trx) => changed(trx, traits, row, version, stamp, check)),
-    remove: (farmId, kind, id, version, stamp, check) =>
-      write((trx) => removed(trx, traits, { farmId, kind, id }, version, stamp, check)),
+    change: (row, meant, stamp, check) => write((trx) => changed(trx, traits, row, meant, stamp, check)),
+    remove: (farmId, kind, id, meant, stamp, check) =>
+      write((trx) => removed(trx, traits, { farmId, kind, id }, meant, stamp, check)),
     key: (id) => translated(keyOf(db, id)),
     keys: (farmId) => translated(keysOf(db, farmId)),
     addKey: (key) =>

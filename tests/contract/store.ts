@@ -200,6 +200,18 @@ export const storeContract = (name: string, open: () => Promise<Opened>): void =
       expect(await store.read(farm, 'field', 'a')).toEqual(changed);
     });
 
+    test('a change may be meant for one of several versions, for whichever stands, or for none', async () => {
+      const farm = await newFarm();
+      await store.create(row(farm, 'a'), stamp);
+      expect((await store.change(row(farm, 'a'), [7, 1], later)).version).toBe(2);
+      expect((await store.change(row(farm, 'a'), '*', later)).version).toBe(3);
+      for (const meant of [[], [1, 2]])
+        await expect(store.change(row(farm, 'a'), meant, later)).rejects.toThrow('the version that stands, 3');
+      await store.remove(farm, 'field', 'a', '*', later);
+      for (const meant of [[], '*'] as const)
+        expect(await codeOf(store.change(row(farm, 'a'), meant, later))).toBe('not-found');
+    });
+
     test('50 writers: one wins per version, the others conflict, and the last version counts the wins', async () => {
       const farm = await newFarm();
       await store.create(row(farm, 'a'), stamp);

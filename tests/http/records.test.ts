@@ -57,7 +57,7 @@ describe.each(Object.keys(recordKinds) as (keyof typeof recordKinds)[])('%s', (k
       body: own(kind),
       headers: { 'if-match': 'W/"2"' },
     });
-    expect(odd.statusCode).toBe(400);
+    expect([odd.statusCode, odd.json().type]).toEqual([412, '/errors#version-conflict']);
 
     expect((await stored.ask('DELETE', at(`${path}/${id}`), { key })).statusCode).toBe(428);
     const removed = await stored.ask('DELETE', at(`${path}/${id}`), { key, headers: { 'if-match': '"2"' } });
@@ -434,8 +434,63 @@ test('weather as JSON and as CSV has a tag each, and a change may be meant for e
   const headers = { 'content-type': 'text/csv', 'if-match': csvTag };
   expect((await stored.ask('PUT', url, { body: csv.body, headers })).statusCode).toBe(200);
   expect(
-    (await stored.ask('PUT', url, { body: json.body, headers: { ...headers, 'if-match': '"1-xml"' } })).statusCode,
-  ).toBe(400);
+    (await stored.ask('PUT', url, { body: csv.body, headers: { ...headers, 'if-match': '"1-xml"' } })).statusCode,
+  ).toBe(412);
+});
+
+describe('If-Match', () => {
+  const machine = async () => {
+    const { id } = (await stored.ask('POST', at('machines'), { body: own('machine') })).json();
+    const url = at(`machines/${id}`);
+    const send = (method: 'PUT' | 'DELETE', match: string) =>
+      stored.ask(method, url, {
+        headers: { 'if-match': match },
+        ...(method === 'PUT' ? { body: own('machine') } : {}),
+      });
+    const status = async (method: 'PUT' | 'DELETE', match: string) => (await send(method, match)).statusCode;
+    return { send, status };
+  };
+
+  test('may name several versions, of which one stands, and * means whichever does', async () => {
+    const { status } = await machine();
+    expect(await status('PUT', '"7", "1"')).toBe(200);
+    expect(await status('PUT', '"7" ,, W/"x,y", "2-gzip",')).toBe(200);
+    expect(await status('PUT', '*')).toBe(200);
+    expect(await status('PUT', '"1", "2", "3"')).toBe(412);
+    expect(await status('DELETE', '*')).toBe(204);
+    expect(await status('PUT', '*')).toBe(404);
+  });
+
+  test.each(['W/"1"', '"0"', '"01"', '"x"', '""', '"7", W/"1"', '"1-xml"', '"999999999999999999"'])(
+    '%s is of no version that stands: 412, which tells the one that does',
+    async (match) => {
+      const { send } = await machine();
+      for (const method of ['PUT', 'DELETE'] as const) {
+        const answer = await send(method, match);
+        expect([answer.statusCode, answer.json().problems]).toMatchObject([
+          412,
+          [{ code: 'version-conflict', allowed: 'the version that stands, 1' }],
+        ]);
+      }
+    },
+  );
+
+  test.each(['1', '', '"1', '"1" "2', '*, "1"', '"1", x'])('%j is no ETag: 400', async (match) => {
+    const { send } = await machine();
+    const answer = await send('PUT', match);
+    expect([answer.statusCode, answer.json().problems[0].where]).toEqual([400, 'header If-Match']);
+  });
+
+  test('* on weather takes the place of a series, and not of none', async () => {
+    const made = await stored.ask('POST', at('stations'), { body: own('station') });
+    const url = at(`stations/${made.json().id}/weather`);
+    const put = async (match?: string) => {
+      const headers = match === undefined ? {} : { 'if-match': match };
+      return (await stored.ask('PUT', url, { body: exampleField.weather, headers: { ...headers } })).statusCode;
+    };
+    expect([await put('*'), await put('"0"'), await put('W/"1"')]).toEqual([412, 412, 412]);
+    expect([await put(), await put('*'), await put('"5", "1"'), await put('W/"1"')]).toEqual([200, 200, 200, 412]);
+  });
 });
 
 test('weather that is to be new takes the place of none; a condition that a write does not take is refused', async () => {
