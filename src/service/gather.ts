@@ -79,6 +79,11 @@ export const weatherFrom = (on: DayNumber, planted: readonly string[], latitudeD
 
 const sown = ({ crop, date, depthCm, rowCm }: PlantingRecord) => ({ crop, date, depthCm, rowCm });
 
+/** Two machines may be of one own kind, and records kept before that was refused may describe a plant twice: the last counts. */
+const lastOfEach = <T extends { readonly id: string }>(list: readonly T[]): T[] => [
+  ...new Map(list.map((one) => [one.id, one])).values(),
+];
+
 /** The machines of a farm as an outlook takes them; without any, what most farms own. Too many are for it to refuse. */
 const implementsOf = (
   { machines, goneImplements }: FarmParts,
@@ -90,10 +95,10 @@ const implementsOf = (
   });
   return {
     implements: owned.length > 0 ? owned : [{ id: 'rotary-hoe' }, { id: 'tine-weeder' }],
-    ownImplements: [
+    ownImplements: lastOfEach([
       ...machines.flatMap(({ data }) => (data.own === undefined ? [] : [data.own])),
       ...goneImplements.filter(({ id }) => made.some(({ data }) => data.implement === id)),
-    ],
+    ]),
   };
 };
 
@@ -170,7 +175,7 @@ export const fieldInput = (
     })),
     ...implementsOf(parts, made),
     horizonDays: days,
-    ownSpecies: [...ownSpecies],
-    ownCrops: [...ownCrops],
+    ownSpecies: lastOfEach(ownSpecies),
+    ownCrops: lastOfEach(ownCrops),
   };
 };

@@ -79,6 +79,13 @@ export const centroid = (geometry: Geometry): { readonly latitudeDeg: number; re
 const RAD = Math.PI / 180;
 const EARTH_KM = 6371;
 
+/** How far it is from corner to corner of the box around positions, km. The date line may cross it. */
+export const acrossKm = (positions: readonly Position[]): number => {
+  const origin = positions[0] as Position;
+  const { west, east, south, north } = boxOf(positions, origin);
+  return EARTH_KM * RAD * Math.hypot(north - south, (east - west) * Math.cos(origin[1] * RAD));
+};
+
 /** Great-circle distance, km. @example distanceKm(0, 0, 0, 1) // 111.2 */
 export const distanceKm = (latA: number, lonA: number, latB: number, lonB: number): number => {
   const half = (degrees: number) => Math.sin((degrees * RAD) / 2) ** 2;

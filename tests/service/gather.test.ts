@@ -96,6 +96,20 @@ it('tells the windows of every machine, forty of them too', async () => {
   expect(answer.fields[0]?.windowDays.map(({ implement }) => implement)).toContain('tool-39');
 });
 
+it('two machines of one own kind are told once, a plant that a field was kept with twice too', async () => {
+  const { deps, farmId, fieldId, who } = await farmInMay();
+  const [shipped] = deps.catalogue.implements;
+  for (const name of ['Left', 'Right'])
+    await added(deps, farmId, 'machine', { name, id: 'own-hoe', own: { ...shipped, id: 'own-hoe' } });
+  const row = await deps.store.read(farmId, 'field', fieldId);
+  const [weed] = deps.catalogue.species;
+  const text = JSON.stringify({ ...JSON.parse(row?.text ?? ''), ownSpecies: [weed, weed] });
+  await deps.store.change({ farmId, kind: 'field', id: fieldId, parentId: null, text }, '*', { keyId: 'k', atMs: 1 });
+  const { answer } = await tomorrowOfFarm(deps, who, farmId, { days: 0 });
+  expect(answer.failed).toEqual([]);
+  expect(answer.fields[0]?.windowDays.map(({ implement }) => implement)).toEqual(['own-hoe']);
+});
+
 it('a pass may be made with any own machine of the farm, the 501st too', async () => {
   const { deps, farmId, passOn } = await farmInMay();
   for (let i = 0; i < 500; i++) await added(deps, farmId, 'machine', { name: `Hoe ${i}`, id: 'rotary-hoe' });

@@ -13,6 +13,26 @@ export const pass = z.strictObject({
 });
 export type Pass = Readonly<z.infer<typeof pass>>;
 
+/**
+ * Refuses what stands twice in a list, at its second place: nobody could tell which of the two is meant.
+ * @param name member by which two are the same
+ */
+export const eachOnce =
+  <K extends string>(name: K) =>
+  (list: readonly Readonly<Record<K, string>>[], { addIssue }: z.core.$RefinementCtx): void => {
+    const firstOf = new Map<string, number>();
+    for (const [i, { [name]: given }] of list.entries()) {
+      const first = firstOf.get(given);
+      if (first === undefined) firstOf.set(given, i);
+      else
+        addIssue({
+          code: 'custom',
+          message: `each ${name} once, and ${given} stands at [${first}] already: leave one of the two out`,
+          path: [i, name],
+        });
+    }
+  };
+
 /** A `Problem` as answers carry it. */
 export const problem = z.strictObject({
   code: z.enum(errorCodes),

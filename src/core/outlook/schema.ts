@@ -11,7 +11,7 @@ import {
   wholeDays,
   widthM,
 } from '../base/quantity.ts';
-import { pass } from '../base/schema.ts';
+import { eachOnce, pass } from '../base/schema.ts';
 import { crop, endedPlanting, planting } from '../crop/schema.ts';
 import { soil } from '../soil/schema.ts';
 import { dailyWeather, dayOrigins, site } from '../weather/schema.ts';
@@ -52,9 +52,9 @@ export const fieldRequest = z.strictObject({
   implements: z.array(ownedImplement).min(1).max(MOST_IMPLEMENTS),
   /** Windows are given for today and so many days after it, as far as the weather reaches. */
   horizonDays: wholeDays().default(14),
-  ownSpecies: z.array(species).max(50).default([]),
-  ownCrops: z.array(crop).max(20).default([]),
-  ownImplements: z.array(implement).max(MOST_IMPLEMENTS).default([]),
+  ownSpecies: z.array(species).max(50).superRefine(eachOnce('id')).default([]),
+  ownCrops: z.array(crop).max(20).superRefine(eachOnce('id')).default([]),
+  ownImplements: z.array(implement).max(MOST_IMPLEMENTS).superRefine(eachOnce('id')).default([]),
 });
 export type FieldRequest = z.output<typeof fieldRequest>;
 export type FieldInput = z.input<typeof fieldRequest>;

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { days, depthCm, frac, heatCd, lineText, monthDay, potentialMPa, slug, tempC } from '../base/quantity.ts';
+import { eachOnce } from '../base/schema.ts';
 
 /**
  * What a pass can meet, youngest first. The white thread has germinated and is not yet up; leaf stages count true
@@ -140,17 +141,5 @@ export const expectedWeeds = z
   .array(expectedWeed)
   .min(1)
   .max(100)
-  .superRefine((weeds, { addIssue }) => {
-    const firstOf = new Map<string, number>();
-    for (const [i, { species: id }] of weeds.entries()) {
-      const first = firstOf.get(id);
-      if (first === undefined) firstOf.set(id, i);
-      else
-        addIssue({
-          code: 'custom',
-          message: `each species once, and ${id} stands at [${first}] already: leave one of the two out`,
-          path: [i, 'species'],
-        });
-    }
-  })
+  .superRefine(eachOnce('species'))
   .describe('Each species once');

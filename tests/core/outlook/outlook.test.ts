@@ -156,6 +156,19 @@ describe('input', () => {
     ]);
   });
 
+  test('one of its own that stands twice is told at its second place, with where it stands first', () => {
+    const [own] = catalogue.implements;
+    const [weed] = catalogue.species;
+    const [crop] = catalogue.crops;
+    const twice = <T>(one: T): T[] => [one, one];
+    const given = { ownSpecies: twice(weed), ownCrops: twice(crop), ownImplements: twice(own) } as Partial<FieldInput>;
+    expect(errorOf(fieldInput(given)).problems).toMatchObject([
+      { code: 'invalid-input', where: 'ownSpecies[1].id', allowed: expect.stringContaining('each id once') },
+      { code: 'invalid-input', where: 'ownCrops[1].id', allowed: expect.stringContaining('stands at [0] already') },
+      { code: 'invalid-input', where: 'ownImplements[1].id' },
+    ]);
+  });
+
   test('without a planting there is no crop, and tools that need none still have windows', () => {
     const answer = outlook(without('planting'), catalogue);
     expect(answer.crop).toBeNull();

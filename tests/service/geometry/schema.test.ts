@@ -15,7 +15,7 @@ const problemsOf = (given: unknown) => {
 
 /** A closed ring. */
 const ring = (positions: number): number[][] => [
-  ...Array.from({ length: positions - 1 }, (_, i) => [i / 100, 1]),
+  ...Array.from({ length: positions - 1 }, (_, i) => [i / 10_000, 1]),
   [0, 1],
 ];
 
@@ -41,6 +41,93 @@ test.each([
   ]);
 });
 
+test.each([
+  [
+    'most of the world',
+    'Polygon',
+    [
+      [-170, -80],
+      [170, -80],
+      [170, 80],
+      [-170, 80],
+      [-170, -80],
+    ],
+    17_000,
+  ],
+  [
+    'once around it',
+    'Polygon',
+    [
+      [0, 1],
+      [120, 1],
+      [-120, 1],
+      [-1, 1.1],
+      [0, 1],
+    ],
+    10_000,
+  ],
+  [
+    'a slip in a longitude',
+    'Polygon',
+    [
+      [-93, 41],
+      [-93, 41.1],
+      [-39, 41.1],
+      [-93, 41],
+    ],
+    4_000,
+  ],
+  [
+    'two fields in one',
+    'MultiPolygon',
+    [
+      [-93, 41],
+      [-93, 41.1],
+      [-92.9, 41.1],
+      [-93, 41],
+    ],
+    1_000,
+  ],
+])('an outline of %s is refused with how far it is across', (_, type, outline, leastKm) => {
+  const coordinates = type === 'Polygon' ? [outline] : [[outline], [outline.map(([x = 0, y = 0]) => [x, y + 10])]];
+  const [problem, ...more] = problemsOf({ type, coordinates });
+  expect(more).toEqual([]);
+  expect(problem).toMatchObject({ code: 'invalid-input', where: 'geometry.coordinates' });
+  const km = /^an outline at most 100 km across, not (\d+) km: longitude stands first/.exec(
+    problem?.allowed ?? '',
+  )?.[1];
+  expect(Number(km)).toBeGreaterThan(leastKm);
+});
+
+test('99 km across is taken, also over the date line and far in the north', () => {
+  const along = (lon: number, lat: number, degrees: number) => ({
+    type: 'Polygon',
+    coordinates: [
+      [
+        [lon, lat],
+        [lon > 179 ? lon + degrees - 360 : lon + degrees, lat],
+        [lon, lat + 0.001],
+        [lon, lat],
+      ],
+    ],
+  });
+  for (const [lon, lat, degrees] of [
+    [-93, 0, 0.89],
+    [179.9, 0, 0.89],
+    [20, 60, 1.78],
+  ] as const)
+    expect([lon, problemsOf(along(lon, lat, degrees))]).toEqual([lon, []]);
+  expect(problemsOf(along(-93, 0, 0.91))).toHaveLength(1);
+});
+
+test('the box that some programs put beside a geometry is taken and dropped, RFC 7946, 5', () => {
+  const point = { type: 'Point', coordinates: [-93, 41] };
+  expect(parsed(geometry, { ...point, bbox: [-93, 41, -93, 41] }, '')).toEqual(point);
+  expect(parsed(geometry, { ...point, bbox: [-93, 41, 200, -93, 41, 210] }, '')).toEqual(point);
+  for (const bbox of ['x', [], [1, 2, 3], [1, 2, 3, '4'], null])
+    expect(problemsOf({ ...point, bbox })).toMatchObject([{ where: 'geometry.bbox' }]);
+});
+
 test('a hole beside its outline is refused, where it would move the field elsewhere', () => {
   const box = (west: number, south: number, side: number): number[][] => [
     [west, south],
@@ -49,9 +136,9 @@ test('a hole beside its outline is refused, where it would move the field elsewh
     [west + side, south],
     [west, south],
   ];
-  expect(problemsOf({ type: 'Polygon', coordinates: [box(-93, 41, 1), box(-92.6, 41.2, 0.1)] })).toEqual([]);
-  for (const hole of [box(-80, 81, 1), box(-93.1, 41.2, 0.5), box(-93, 41, 1.1)])
-    expect(problemsOf({ type: 'Polygon', coordinates: [box(-93, 41, 1), hole] })).toMatchObject([
+  expect(problemsOf({ type: 'Polygon', coordinates: [box(-93, 41, 0.5), box(-92.8, 41.2, 0.1)] })).toEqual([]);
+  for (const hole of [box(-80, 81, 1), box(-93.1, 41.2, 0.2), box(-93, 41, 0.55)])
+    expect(problemsOf({ type: 'Polygon', coordinates: [box(-93, 41, 0.5), hole] })).toMatchObject([
       { where: 'geometry.coordinates', allowed: 'holes within their outline, which is the first ring' },
     ]);
   // Both sides of the date line.
