@@ -1,6 +1,6 @@
 import { hash, randomBytes, timingSafeEqual } from 'node:crypto';
 import { type Problem, whitethreadError } from '../core/base/errors.ts';
-import { type Key, type Role, roles } from '../store/contract.ts';
+import { FARM, type Key, type Role, roles } from '../store/contract.ts';
 import type { Deps, Who } from './contract.ts';
 import { newId } from './id.ts';
 import { KEY_ID, keyParts, withoutSecret } from './keyForm.ts';
@@ -150,6 +150,9 @@ export const whoOf = ({ nowMs }: Pick<Deps, 'nowMs'>, { id, farmId, role, expire
 /** The keys of a farm, or of the server; none shows its secret. @throws WhitethreadError 'forbidden', 'not-found' */
 export const listKeys = async ({ store }: Pick<Deps, 'store'>, who: Who, farmId: string | null) => {
   mayI(who, farmId === null ? 'operator' : 'keeper', farmId);
+  const isThere = farmId === null || (await store.read(farmId, FARM, farmId)) !== null;
+  if (!isThere)
+    throw whitethreadError([{ code: 'not-found', where: 'farm', given: farmId, allowed: 'a farm of this server' }]);
   return (await store.keys(farmId)).map(shown);
 };
 

@@ -71,6 +71,13 @@ describe('an API key', () => {
     expect(await code(operator, farmB, 'operator')).toBe('forbidden');
   });
 
+  it('of a farm that there is not are not listed as none', async () => {
+    const nowhere = '0'.repeat(26);
+    expect(await codeOf(listKeys(deps, operator, nowhere))).toBe('not-found');
+    await expect(listKeys(deps, operator, nowhere)).rejects.toThrow('allowed a farm of this server');
+    expect(await listKeys(deps, operator, await emptyFarm(deps))).toEqual([]);
+  });
+
   it('of another farm can neither be seen nor revoked', async () => {
     const { key, text } = await makeKey(deps, keeperOf(farmA), wish);
     expect(await codeOf(revokeKey(deps, keeperOf(farmB), farmB, key.id))).toBe('not-found');
