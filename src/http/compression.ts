@@ -2,7 +2,7 @@ import { pipeline, Readable } from 'node:stream';
 import { brotliCompress, createBrotliCompress, createGzip, gzip } from 'node:zlib';
 import type { App } from './contract.ts';
 import { chosenPacking, varyBy } from './negotiation.ts';
-import { brotliOptions, gzipOptions, type Packing } from './packing.ts';
+import { brotliOptions, gzipOptions, type Packing, packed } from './packing.ts';
 import { packedTag } from './tags.ts';
 
 /** What is shorter gains little, and may be given again from memory to any caller alike. */
@@ -12,12 +12,17 @@ const TEXT = /^text\/|[/+]json\b|javascript/;
 
 type Whole = string | Buffer;
 type Done = (error: Error | null, payload?: unknown) => void;
-/** Away from this thread, as one piece, so that its length is known. */
+/** What is longer is packed away from this thread, to which shorter ones are less work than to hand them over. */
+const MOST_HERE = 32 * 1024;
+/** As one piece, so that its length is known. */
 const whole: Readonly<Record<Packing, (payload: Whole, done: Done) => void>> = {
   br: (payload, done) => brotliCompress(payload, brotliOptions, done),
   gzip: (payload, done) => gzip(payload, gzipOptions, done),
 };
 const packer = { br: () => createBrotliCompress(brotliOptions), gzip: () => createGzip(gzipOptions) };
+
+/** A stream that breaks off ends its packer too, which tells the framework. */
+const through = (stream: Readable, packing: Packing) => pipeline(stream, packer[packing](), () => {});
 
 const lengthOf = (payload: unknown): number =>
   payload instanceof Readable ? Number.POSITIVE_INFINITY : ((payload as Whole | null | undefined)?.length ?? 0);
@@ -41,11 +46,8 @@ export const compression = (app: App): void => {
     const tag = reply.getHeader('etag');
     const isRead = request.method === 'GET' || request.method === 'HEAD';
     if (isRead && typeof tag === 'string') reply.header('etag', packedTag(tag, packing));
-    if (payload instanceof Readable)
-      return done(
-        null,
-        pipeline(payload, packer[packing](), () => {}),
-      );
-    whole[packing](payload as Whole, done);
+    if (payload instanceof Readable) return done(null, through(payload, packing));
+    if (lengthOf(payload) > MOST_HERE) return whole[packing](payload as Whole, done);
+    done(null, packed(Buffer.from(payload as string), packing));
   });
 };

@@ -66,9 +66,9 @@ export const chosenPacking = (accept: string | undefined): Packing | null =>
 
 /** Says that an answer goes by these fields of the request, beside those that were said before. */
 export const varyBy = (reply: Pick<FastifyReply, 'getHeader' | 'header'>, ...names: readonly string[]): void => {
-  const said = [reply.getHeader('vary') ?? []].flat().join(', ');
-  const more = names.filter((name) => !said.toLowerCase().split(/[ ,]+/).includes(name));
-  reply.header('vary', [said, ...more].filter(Boolean).join(', '));
+  const said = [reply.getHeader('vary') ?? []].flat();
+  const known = said.join(',').toLowerCase().split(/[ ,]+/);
+  reply.header('vary', [...said, ...names.filter((name) => !known.includes(name))].join(', '));
 };
 
 const JSON_ONLY = ['application/json'] as const;

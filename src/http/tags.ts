@@ -19,8 +19,8 @@ export const heldTag = ({ headers }: FastifyRequest, tag: string): string | null
   const given = headers['if-none-match'];
   if (given === undefined) return null;
   const held = given.split(',').map((part) => part.trim().replace(/^W\//, ''));
-  if (held.includes('*')) return tag;
-  const forms = [tag, ...packingsTaken(headers['accept-encoding']).map((packing) => packedTag(tag, packing))];
+  if (held.includes(tag) || held.includes('*')) return tag;
+  const forms = packingsTaken(headers['accept-encoding']).map((packing) => packedTag(tag, packing));
   return forms.find((form) => held.includes(form)) ?? null;
 };
 
