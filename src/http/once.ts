@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { FastifyRequest } from 'fastify';
+import { withoutSecret } from '../service/keyForm.ts';
 import type { Once } from '../store/contract.ts';
 import { refusal } from './errors.ts';
 
@@ -26,8 +27,14 @@ export const assertNoOnce = ({ headers }: FastifyRequest): void => {
 export const onceOf = ({ headers, method, url, bodyText, who }: FastifyRequest): Once | undefined => {
   const key = headers['idempotency-key'];
   if (key === undefined || who === null) return undefined;
-  if (typeof key !== 'string' || !KEY.test(key))
-    throw refusal('invalid-input', 'header Idempotency-Key', String(key).slice(0, 80), '1 to 200 visible letters');
+  // It is kept beside the answer, where no secret may be.
+  if (typeof key !== 'string' || !KEY.test(key) || withoutSecret(key) !== key)
+    throw refusal(
+      'invalid-input',
+      'header Idempotency-Key',
+      String(key).slice(0, 80),
+      '1 to 200 visible letters, and no API key',
+    );
   const hash = createHash('sha256').update(`${method} ${url}\n${bodyText}`).digest('hex');
   return { scope: who.keyId, key, hash };
 };

@@ -200,6 +200,18 @@ describe('Idempotency-Key', () => {
     }
   });
 
+  test('it is kept, and so may not be an API key', async () => {
+    const whole = farm.keys.planner;
+    const refused = await post(own('count'), whole);
+    const { where, allowed } = refused.json().problems[0];
+    expect([refused.statusCode, where, allowed]).toEqual([
+      400,
+      'header Idempotency-Key',
+      '1 to 200 visible letters, and no API key',
+    ]);
+    expect(refused.body).not.toContain(whole.slice(30, 60));
+  });
+
   test('it gives the first answer again also when what the record names is gone', async () => {
     const machine = (await stored.ask('POST', at('machines'), { body: own('machine') })).json();
     const pass = { ...own('pass'), machineId: machine.id };
