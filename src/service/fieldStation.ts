@@ -31,7 +31,7 @@ export const fieldStations = (field: FieldRecord, stations: readonly Station[]):
 const hasNone: ReadonlySet<ErrorCode> = new Set(['weather-empty', 'weather-too-short', 'source-outside']);
 
 /**
- * The first of some stations that has weather.
+ * The first of some stations that has weather, and the first before it that has some but not of the days asked for.
  * @param ask for the weather of a station
  * @throws WhitethreadError 'not-found' without any station, what the first lacks where all lack it, and what a source says
  */
@@ -39,14 +39,16 @@ export const firstWithWeather = async <W>(
   field: FieldRecord,
   stations: readonly Station[],
   ask: (station: Station) => Promise<W>,
-): Promise<{ readonly station: Station; readonly weather: W }> => {
+): Promise<{ readonly station: Station; readonly weather: W; readonly stopped: Station | undefined }> => {
   let lacking: WhitethreadError | undefined;
+  let stopped: Station | undefined;
   for (const station of stations)
     try {
-      return { station, weather: await ask(station) };
+      return { station, weather: await ask(station), stopped };
     } catch (error) {
       if (!isWhitethreadError(error) || !hasNone.has(error.code)) throw error;
       lacking ??= error;
+      if (error.code === 'weather-too-short') stopped ??= station;
     }
   throw (
     lacking ??
@@ -70,3 +72,11 @@ export const farNotes = (field: FieldRecord, station: Station): string[] => {
     `${field.name}: its weather is that of ${station.data.name}, ${km} km (${Math.round(km / 1.609344)} miles) away. Showers differ over such a distance; look also whether longitude and latitude were exchanged`,
   ];
 };
+
+/** That another station stands for a field than one that is nearer and has stopped, or began later. */
+export const standInNotes = (field: FieldRecord, station: Station, stopped: Station | undefined): string[] =>
+  stopped === undefined
+    ? []
+    : [
+        `${field.name}: its weather is that of ${station.data.name}, as ${stopped.data.name}, which is nearer, has none of that day`,
+      ];

@@ -5,7 +5,7 @@ import type { Kept } from './allRecords.ts';
 import { tomorrowOf } from './answer.ts';
 import type { Credit, Credited, Deps, FieldTomorrow, Who } from './contract.ts';
 import { croppingOf, datesOf, overdue, standTogether } from './cropping.ts';
-import { farNotes, fieldStations, firstWithWeather } from './fieldStation.ts';
+import { farNotes, fieldStations, firstWithWeather, standInNotes } from './fieldStation.ts';
 import { type FarmParts, farmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
 import { inTurn } from './inTurn.ts';
 import { mayI } from './keys.ts';
@@ -49,11 +49,13 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
   return async (field: Field): Promise<Ready> => {
     const cropping = croppingOf(parts.plantings, field.id, on, asked.days);
     const from = weatherFrom(on, datesOf(cropping.plantings), centroid(field.data.geometry).latitudeDeg);
-    const { station, weather } = await firstWithWeather(field.data, fieldStations(field.data, parts.stations), (one) =>
-      weatherOf(one, from),
-    );
-    const missing = unreached(weather.weather, on, 'the day that is asked for', UNREACHED);
-    if (missing !== null) throw missing;
+    const stations = fieldStations(field.data, parts.stations);
+    const { station, weather, stopped } = await firstWithWeather(field.data, stations, async (one) => {
+      const found = await weatherOf(one, from);
+      const missing = unreached(found.weather, on, 'the day that is asked for', UNREACHED);
+      if (missing !== null) throw missing;
+      return found;
+    });
     const question = { ...cropping, timeZone: farm.timeZone, on };
     const { plantings, note } = cropping;
     const told = [standTogether(plantings), note, ...plantings.map((planting) => overdue(planting, on))];
@@ -61,7 +63,12 @@ const gatherer = (deps: Deps, farmId: string, farm: FarmRecord, parts: FarmParts
     return {
       input: fieldInput(field, parts, weather.weather, question),
       credits: weather.credits,
-      notes: [...weather.notes, ...farNotes(field.data, station), ...notes],
+      notes: [
+        ...weather.notes,
+        ...standInNotes(field.data, station, stopped),
+        ...farNotes(field.data, station),
+        ...notes,
+      ],
     };
   };
 };

@@ -51,7 +51,7 @@ const speciesRow = (species: Species, startDay: number): string => {
     leaf.baseTempC,
   ];
   const start = monthDay(weedYearStart(species));
-  return `{${scalars.map(c).join(', ')}, ${list(stageEndsCd(species))}, ${start}, ${species.lifeForm === 'summerAnnual' ? 1 : 0}, ${components.length}, {${components.join(', ')}}}`;
+  return `{${scalars.map(c).join(', ')}, ${list(stageEndsCd(species))}, ${start}, ${species.lifeForm !== 'winterAnnual' ? 1 : 0}, ${components.length}, {${components.join(', ')}}}`;
 };
 
 /** The header that gives kernel.c the library's own constants. */

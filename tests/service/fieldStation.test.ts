@@ -33,7 +33,11 @@ describe('the first with weather', () => {
         if (station === near) throw fault(code, station);
         return 'sunny';
       };
-      expect(await firstWithWeather(field(), [near, far], ask)).toEqual({ station: far, weather: 'sunny' });
+      expect(await firstWithWeather(field(), [near, far], ask)).toEqual({
+        station: far,
+        weather: 'sunny',
+        stopped: code === 'weather-too-short' ? near : undefined,
+      });
       await expect(firstWithWeather(field(), [near], ask)).rejects.toMatchObject({
         code,
         problems: [{ where: 'near' }],

@@ -50,7 +50,7 @@ type Wording = (column: string, given: string, limit: string) => string;
 
 const wordings: Readonly<Record<FindingCode, Wording>> = {
   interpolated: (column, given) =>
-    `${column} was missing on ${given} day(s) and was drawn as a line between its neighbours.`,
+    `${column} was missing on ${given} day(s) and was drawn as a line between its neighbours.${column === 'rainMm' ? ' After a storm that is rain which never fell: enter what did.' : ''}`,
   climatology: (column, given) =>
     `${column} was missing on ${given} day(s) and was filled with what is usual then.${rainFill(column)}`,
   degraded: (column, given) =>

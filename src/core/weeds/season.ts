@@ -13,8 +13,8 @@ export const weedYearStart = (species: Species): string => {
 };
 
 /**
- * A lowest temperature at or below this kills what stands of a summer annual in the cold half of its year; seedlings of
- * early species bear as much in spring, so it counts from autumn on. Common practice, no source: a hard freeze.
+ * A lowest temperature at or below this kills what stands of a summer annual, and the shoots of a perennial, in the cold half of
+ * its year; seedlings of early species bear as much in spring, so it counts from autumn on. Common practice, no source: a hard freeze.
  */
 export const KILLING_FROST_C = -4;
 

@@ -94,7 +94,8 @@ const speciesDays = (run: Run, species: Species): SpeciesDays => {
   const neededCd = elongation.lagCd + elongation.perCmCd * elongation.depthCm;
   const regrowth = species.lifeForm === 'perennialShoot' ? REGROWTH_FRAC : 0;
   const yearStart = hemisphereMonthDay(weedYearStart(species), southern);
-  const diesOfFrost = species.lifeForm === 'summerAnnual';
+  // Of a shoot the root lives on.
+  const diesOfFrost = species.lifeForm !== 'winterAnnual';
   let nextYear = firstOn(yearStart, soil.startDay);
   let nextPass = 0;
   let returning = 0;

@@ -1,6 +1,9 @@
 import { clamp } from '../base/numbers.ts';
 import type { Crop } from '../crop/schema.ts';
 
+/** No crop is ripe so few leaves after the critical time: a leaf curve that ends earlier was not written to the end. Default of judgement. */
+const LEAST_LEAVES = 8;
+
 /**
  * Share of the harm of a season that weeds can still do to a crop which has so many leaves: all of it up to the critical
  * time of their removal, then less with each leaf, nothing at the crop's last. Derived: so corn loses 2.3 points of 39 a
@@ -15,7 +18,7 @@ export const harmLeftFrac = (
 ): number => {
   const { criticalRemovalLeaf } = crop;
   const { heatCd } = crop.leaf;
-  const [lastLeaf] = heatCd[heatCd.length - 1];
+  const lastLeaf = Math.max(heatCd[heatCd.length - 1][0], criticalRemovalLeaf + LEAST_LEAVES);
   if (!(leaf > criticalRemovalLeaf)) return 1;
   return clamp((lastLeaf - leaf) / (lastLeaf - criticalRemovalLeaf), 0, 1);
 };

@@ -79,13 +79,17 @@ export const windowDay = (run: Run, today: Today, tool: Implement, table: KillTa
   };
 };
 
-/** Without a crop, by the weeds alone; with several, by the one that it costs most. */
+/**
+ * Without a crop, by the weeds alone; with several, by the one that it costs most, and by the harm that weeds can still do to
+ * any of them: a ripe crop does not end that to a young one beside it.
+ */
 const scoreOf = ({ input, reach }: Run, today: Today, costs: readonly CropCost[]): number => {
   const killedFrac = reach.mean;
+  const harmLeft = Math.max(...input.crops.map((field) => harmLeftFrac(field.crop, leafMet(field, today.index))));
   const worths = input.crops.map((field, k) =>
     score({
       killedFrac,
-      harmLeftFrac: harmLeftFrac(field.crop, leafMet(field, today.index)),
+      harmLeftFrac: harmLeft,
       lostBeforeFrac: today.lostBeforeFrac[k],
       cost: costs[k],
       forgivenStandLossFrac: field.crop.forgivenStandLossFrac,

@@ -10,6 +10,9 @@ import { wettestM3PerM3 } from './wettest.ts';
 /** What a shallow tool asks of a bare field, for the statistics of workable days. Calibrated on them; rain is a default. */
 const SHALLOW = { mostWetOfFieldCapacity: 0.97, mostSurfaceWetOfFieldCapacity: 1, mostRainMm: 2.5 } as const;
 
+/** Less snow than this, mm of water or about a centimetre, is gone with the first sun. Default of judgement. */
+const MOST_SNOW_MM = 1;
+
 const layerNames = layerBottomsCm.map((bottom, i) => `${layerBottomsCm[i - 1] ?? 0}-${bottom} cm`);
 
 /**
@@ -53,7 +56,7 @@ export const addSoilReasons = (
   }
   if (tool.loosensGroundFrac > 0 && soil.frozen[index] === 1)
     closed.push(closedBy('soil-frozen', soil.temp5MinC[index], 0, 'C'));
-  if (soil.snowMm[morning] > 0) closed.push(closedBy('snow-lies', soil.snowMm[morning], 0, 'mm'));
+  if (soil.snowMm[morning] > MOST_SNOW_MM) closed.push(closedBy('snow-lies', soil.snowMm[morning], MOST_SNOW_MM, 'mm'));
 };
 
 /**
@@ -73,7 +76,7 @@ export const shallowToolClosedBy = (
   return Array.from({ length: soil.days }, (_, i) => {
     const morning = morningIndex(i);
     if (soil.frozen[i] === 1) return 'soil-frozen';
-    if (soil.snowMm[morning] > 0) return 'snow-lies';
+    if (soil.snowMm[morning] > MOST_SNOW_MM) return 'snow-lies';
     if (isWetter(soil.waterM3PerM3[1][morning], wettest)) return 'soil-too-wet';
     if (isWetter(soil.waterM3PerM3[0][morning], wettestSurface)) return 'surface-too-wet';
     return weather.rainMm[i] > SHALLOW.mostRainMm ? 'rain-that-day' : null;

@@ -74,7 +74,7 @@ const cases: readonly Case[] = [
     { soil: drySoil({ frozen: new Uint8Array(5).fill(1), temp5MinC: column(-1) }) },
     closed('soil-frozen', -1, 0, 'C'),
   ],
-  ['4 mm of snow', { soil: drySoil({ snowMm: column(4) }) }, closed('snow-lies', 4, 0, 'mm')],
+  ['4 mm of snow', { soil: drySoil({ snowMm: column(4) }) }, closed('snow-lies', 4, 1, 'mm')],
   ['3 mm of rain that day', { weather: rainOn(1, 3) }, closed('rain-that-day', 3, 2.5, 'mm')],
   ['8 mm of rain on the next day', { weather: rainOn(2, 8) }, closed('rain-next-day', 8, 5, 'mm')],
   [
@@ -316,6 +316,7 @@ describe('not closed', () => {
       },
     ],
     ['no crop, and a tool that needs none', { crops: [] }],
+    ['a dusting of snow', { soil: drySoil({ snowMm: column(0.9) }) }],
     ['a surface at its limit but for the noise of reckoning', { soil: wetLayer(0, 0.9 * fieldCapacity + 1e-9) }],
     ['soil at its limit but for the noise of reckoning', { soil: wetLayer(1, 0.97 * fieldCapacity + 1e-9) }],
     ['a shoot tip 3 cm deep under a hoe at 2 cm and a margin of 1', crop(-0.5)],

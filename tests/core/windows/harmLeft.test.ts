@@ -9,6 +9,24 @@ test('all of it up to the critical time, half of the leaves later half, nothing 
   expect([Number.NaN, -0.5, 0, 2, 6, 10, 12].map((leaf) => harmLeftFrac(crop, leaf))).toEqual([1, 1, 1, 1, 0.5, 0, 0]);
 });
 
+test('a leaf curve that was not written to the end is not taken for a ripe crop', () => {
+  const short = {
+    criticalRemovalLeaf: 2,
+    leaf: { heatCd: [...crop.leaf.heatCd.slice(0, 1), [4, 200] as [number, number]] },
+  };
+  expect(harmLeftFrac(short, 4)).toBe(0.75);
+});
+
+test('a ripe crop ends the harm to itself, not to a young one beside it', () => {
+  const tolerances = [{ implement: 'hoe', fromLeaf: 1, toLeaf: 10, afternoonOnly: false, standLossFrac: 0 }];
+  const at = (leaf: number) => ({ crop: bean({ criticalRemovalLeaf: 2, tolerances }), days: standing(leaf) });
+  const scoreOf = (...leaves: number[]) =>
+    firstDay({ implements: [hoe({ dewOff: false })], crops: leaves.map(at) }).score;
+  expect(scoreOf(10)).toBe(0);
+  expect(scoreOf(2)).toBeGreaterThan(1);
+  expect([scoreOf(10, 2), scoreOf(2, 10)]).toEqual([scoreOf(2), scoreOf(2)]);
+});
+
 test('a later pass that kills as much has a lower score', () => {
   const on = (leaf: number) =>
     firstDay({
