@@ -5,11 +5,11 @@ import { type TextureClass, textureClasses } from '../core/soil/schema.ts';
 /** Readers of single arguments: each gives a value, or tells commander what is allowed. */
 
 export const numberBetween =
-  (low: number, high: number) =>
+  (low: number, high: number, words = '') =>
   (text: string): number => {
     const value = Number(text);
     if (text.trim() === '' || !(value >= low && value <= high))
-      throw new InvalidArgumentError(`Allowed: a number from ${low} to ${high}.`);
+      throw new InvalidArgumentError(`Allowed: a number from ${low} to ${high}${words}.`);
     return value;
   };
 
@@ -71,7 +71,7 @@ export type FormatOptions = { readonly format: Format; readonly json?: true };
 /** `--json` is short for `--format json`. */
 export const formatOptions = (): Option[] => [
   new Option('--format <format>', 'how to write the answer').choices(['table', 'json', 'csv']).default('table'),
-  new Option('--json', 'short for --format json'),
+  new Option('--json', 'short for --format json').conflicts('format'),
 ];
 
 export const formatOf = ({ format, json }: FormatOptions): Format => (json ? 'json' : format);

@@ -137,5 +137,18 @@ const scoreOf = (file: WeatherFile, place: StationSite | undefined, request: Sco
  */
 export const scores = (request: ScoreRequest): NamedScore[] => {
   const places = request.sites === undefined ? new Map<string, StationSite>() : readSites(request.sites);
-  return readWeatherFile(request.observed).map((file) => scoreOf(file, places.get(file.station ?? ''), request));
+  const files = readWeatherFile(request.observed);
+  const found = files.map((file) => scoreOf(file, places.get(file.station ?? ''), request));
+  if (found.some(({ fits }) => Object.keys(fits).length > 0)) return found;
+  const { from, to, years } = request.season;
+  const days = files.map(({ weather }) => `${weather.startDate}, ${weather.tempMaxC.length} days`);
+  throw whitethreadError([
+    {
+      code: 'invalid-input',
+      where: request.observed,
+      given: `no measured day from ${from} to ${to}${years === undefined ? '' : ` of ${years.join(', ')}`}`,
+      allowed: `days that were measured, within the file: from ${days.join('; from ')}`,
+      advice: 'Choose --from, --to and --years within it',
+    },
+  ]);
 };

@@ -20,7 +20,8 @@ import { type ScoreRequest, scores } from './score.ts';
 /** Living cover of mown grass over a soil probe, and of nothing. */
 const coverWords: Readonly<Record<string, number>> = { grass: 0.85, bare: 0 };
 
-const coverArgument = (text: string): number => coverWords[text] ?? numberBetween(0, 1)(text);
+const coverArgument = (text: string): number =>
+  coverWords[text] ?? numberBetween(0, 1, `, ${Object.keys(coverWords).join(' or ')}`)(text);
 
 type Options = FormatOptions & {
   readonly observed: string;

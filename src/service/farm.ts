@@ -39,13 +39,15 @@ export const stationOf = <T extends WeatherFile>(files: readonly T[], station: s
   const found = station === undefined ? files : files.filter((file) => file.station === station);
   const [only] = found;
   if (only !== undefined && found.length === 1) return only;
+  const names = files.flatMap((file) => file.station ?? []);
+  const isNamed = names.length > 0;
   throw whitethreadError([
     {
       code: 'invalid-input',
-      where: `station of ${path}`,
+      where: isNamed ? `station of ${path}` : path,
       given: station ?? 'none named',
-      allowed: files.map((file) => file.station ?? 'no name').join(', '),
-      advice: 'Keep the rows of one station',
+      allowed: isNamed ? names.join(', ') : 'none: the rows name no station',
+      advice: isNamed ? 'Keep the rows of one station' : 'Leave the station out, or add a column station',
     },
   ]);
 };

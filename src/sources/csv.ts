@@ -74,6 +74,7 @@ const stationRead = (station: StationRows, rows: readonly Row[], { header, textC
   const marks = named.flatMap(({ title, i }) => [
     ...(station.marks[i] && !textColumns.has(i) ? [note('missing-marker', title, station.marks[i], null)] : []),
     ...(station.traces[i] ? [note('trace', title, station.traces[i], TRACE_MM)] : []),
+    ...(station.failed[i] ? [note('failed-quality', title, station.failed[i], null)] : []),
   ]);
   const unused = [...header.unused, ...extra.filter((column) => !isNumbers(column)).map(({ title }) => title)];
   const file = {

@@ -2,13 +2,14 @@ import { CsvError, parse } from 'csv-parse/sync';
 import { MOST_PROBLEMS, type Problem, whitethreadError } from '../core/base/errors.ts';
 import { type CellForm, cellNumber, isTrace, TRACE_MM } from './cells.ts';
 import type { ReadOptions } from './contract.ts';
+import { flagsOf, NO_FLAGS } from './flags.ts';
 import { type Header, headerOf, type ValueColumn } from './header.ts';
 import { isTenths } from './units.ts';
 
 /** A row as it stands in the file, its date not yet read: that takes the whole column of dates. */
 export type RawRow = { readonly date: string; readonly line: number; readonly values: readonly number[] };
 
-/** The rows of one station, and how many marks and traces each of its columns held. */
+/** The rows of one station, and how many marks, traces and values that failed the source's own check each of its columns held. */
 export type StationRows = {
   readonly name: string;
   readonly latitude: string;
@@ -16,6 +17,7 @@ export type StationRows = {
   readonly rows: RawRow[];
   readonly marks: number[];
   readonly traces: number[];
+  readonly failed: number[];
 };
 
 export type CsvRows = {
@@ -92,31 +94,39 @@ function* numberedRecords(text: string, delimiter: string): Generator<Numbered, 
   }
 }
 
-const twoDigits = (text: string): string => text.padStart(2, '0');
-
 /** The date of a row as text; parts in columns of their own become YYYY-MM-DD or YYYY-DDD. */
 const dateText = (record: readonly string[], { date, year, month, day, dayOfYear }: Header['places']): string => {
   const cell = (index: number | undefined) => (index === undefined ? '' : (record[index] ?? ''));
   if (date !== undefined) return cell(date);
   if (dayOfYear !== undefined) return `${cell(year)}-${cell(dayOfYear).padStart(3, '0')}`;
-  return `${cell(year)}-${twoDigits(cell(month))}-${twoDigits(cell(day))}`;
+  return `${cell(year)}-${cell(month).padStart(2, '0')}-${cell(day).padStart(2, '0')}`;
 };
 
-/** One cell as a number in the library's unit; counts marks and traces, and says when it is other text. */
+/** Counts one more in a column. */
+const count = (counts: number[], index: number): void => {
+  counts[index] = (counts[index] as number) + 1;
+};
+
+/** One cell as a number in the library's unit; counts marks, traces and what failed, and says when it is other text. */
 const cellValue = (
-  cell: string,
+  record: readonly string[],
   index: number,
   column: ValueColumn,
   form: CellForm,
   station: StationRows,
 ): number | undefined => {
-  if (column.name === 'rainMm' && isTrace(cell)) {
-    station.traces[index] = (station.traces[index] as number) + 1;
+  const cell = record[column.cell] as string;
+  const flags = column.flags === undefined ? NO_FLAGS : flagsOf(record[column.flags] as string);
+  const value = cellNumber(cell, form);
+  if (flags.hasFailed && value !== undefined && !Number.isNaN(value)) {
+    count(station.failed, index);
+    return Number.NaN;
+  }
+  if (column.name === 'rainMm' && (isTrace(cell) || flags.isTrace)) {
+    count(station.traces, index);
     return TRACE_MM;
   }
-  const value = cellNumber(cell, form);
-  if (value !== undefined && Number.isNaN(value) && cell !== '')
-    station.marks[index] = (station.marks[index] as number) + 1;
+  if (value !== undefined && Number.isNaN(value) && cell !== '') count(station.marks, index);
   return value === undefined ? undefined : column.unit.toOurs(value);
 };
 
@@ -157,7 +167,7 @@ export const csvRows = (text: string, options: ReadOptions): CsvRows => {
     if (known) return known;
     const zeros = () => new Array<number>(header.values.length).fill(0);
     const place = { latitude: at(header.places.latitude), longitude: at(header.places.longitude) };
-    const station = { name, ...place, rows: [], marks: zeros(), traces: zeros() };
+    const station = { name, ...place, rows: [], marks: zeros(), traces: zeros(), failed: zeros() };
     stations.set(name, station);
     return station;
   };
@@ -168,13 +178,16 @@ export const csvRows = (text: string, options: ReadOptions): CsvRows => {
     if (wrong) return;
     const station = stationOf(record);
     const values = header.values.map((column, i) => {
-      const cell = record[column.cell] as string;
-      const value = cellValue(cell, i, column, forms[i] as CellForm, station);
+      const value = cellValue(record, i, column, forms[i] as CellForm, station);
       if (value !== undefined) return value;
       if (column.kind === 'observed') textColumns.add(i);
       else if (problems.length < MOST_PROBLEMS)
         problems.push(
-          formatProblem(`line ${line}, column ${column.header}`, cell, 'a number, or nothing where it is missing'),
+          formatProblem(
+            `line ${line}, column ${column.header}`,
+            record[column.cell] as string,
+            'a number, or nothing where it is missing',
+          ),
         );
       return Number.NaN;
     });

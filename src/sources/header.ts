@@ -1,6 +1,7 @@
 import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import { type NeededColumn, neededColumns, type OptionalColumn } from '../core/weather/columns.ts';
 import type { ReadOptions } from './contract.ts';
+import { flagsPlace } from './flags.ts';
 import { NO_UNIT, plain, type Quantity, type Unit, unitOf } from './units.ts';
 
 type WeatherColumn = NeededColumn | OptionalColumn;
@@ -58,6 +59,8 @@ export type ValueColumn = {
   readonly cell: number;
   readonly kind: 'weather' | 'observed';
   readonly unit: Unit;
+  /** Place of the flags of its values. */
+  readonly flags?: number | undefined;
 };
 
 export type Header = {
@@ -132,7 +135,8 @@ const neededProblems = (columns: readonly WeatherColumn[], headers: readonly str
  */
 export const headerOf = (headers: readonly string[], options: ReadOptions): Header => {
   const places = placesOf(headers);
-  const taken = new Set<number>(Object.values(places));
+  const flagged = headers.map((header) => (matchOf(header) === null ? undefined : flagsPlace(headers, header)));
+  const taken = new Set<number | undefined>([...Object.values(places), ...flagged]);
   const values: ValueColumn[] = [];
   const matched: WeatherColumn[] = [];
   const unused: string[] = [];
@@ -148,7 +152,7 @@ export const headerOf = (headers: readonly string[], options: ReadOptions): Head
     const asked = quantity === 'temp' ? options.units?.temp : quantity === 'rain' ? options.units?.rain : undefined;
     const unit = unitOf(quantity, match.unit === '' ? (asked ?? '') : match.unit);
     if (unit) {
-      values.push({ name: column, header, cell, kind: 'weather', unit });
+      values.push({ name: column, header, cell, kind: 'weather', unit, flags: flagged[cell] });
       matched.push(column);
     } else if (quantity === 'temp' || quantity === 'rain') {
       unitProblems.push(unitProblem(header, quantity));

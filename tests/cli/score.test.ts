@@ -72,15 +72,22 @@ test('the median over stations is the middle one’s: bias 0 of 1, 0 and -2, mea
   expect(median.soilT5_c.n).toBe(318);
 });
 
-test('only the season named is scored: 1 to 10 May is 10 days; a year without days has none', () => {
+test('only the season named is scored: 1 to 10 May is 10 days; without a day there is no score', () => {
   expect(JSON.parse(scored('--json', '--from', '05-01', '--to', '05-10').out).stations[0].fits.soilT5_c.n).toBe(10);
-  expect(JSON.parse(scored('--json', '--years', '2025').out).stations[0].fits).toEqual({});
+  const { code, out, err } = scored('--json', '--years', '2025');
+  expect([code, out]).toEqual([1, '']);
+  expect(err).toMatch(/no measured day from 04-01 to 07-15 of 2025[\s\S]*from 2026-01-01, 230 days/);
 });
 
 test('CSV: a row for each station, column and heat sum', () => {
   const back = parse(scored('--format', 'csv').out, { columns: true }) as Record<string, string>[];
   expect(back).toHaveLength(3 * (2 + 3));
   expect(Number(back.find((r) => r.station === 'Warm' && r.column === 'soilT5_c')?.bias)).toBeCloseTo(-2, 9);
+});
+
+test('what covers the probe is a share or a word, and one form of answer is asked for', () => {
+  expect(scored('--cover', 'turf').err).toContain('a number from 0 to 1, grass or bare');
+  expect(scored('--json', '--format', 'csv').err).toMatch(/--json[\s\S]*cannot be used with[\s\S]*--format/);
 });
 
 test('the table names columns, stations and the median', () => {

@@ -352,6 +352,24 @@ describe('W5 marks for missing', () => {
   });
 });
 
+describe('flags beside values, as GHCN-Daily has them as CSV (documentation of the archive: measurement, quality, source)', () => {
+  const flagged = csv(
+    '"STATION","DATE","PRCP","PRCP_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES","TMIN"',
+    '"USW1","2026-05-01","10",",,W","250",",I,W","100"',
+    '"USW1","2026-05-02","0","T,,W","260",",,W","100"',
+    '"USW1","2026-05-03","","","",",,","90"',
+  );
+
+  test('what failed the check of the archive is missing, a trace is 0.05 mm, a source changes nothing', () => {
+    const { weather, findings } = one(flagged, { units: { temp: '0.1C', rain: '0.1mm' } });
+    expect(weather).toMatchObject({ tempMaxC: [null, 26, null], tempMinC: [10, 10, 9], rainMm: [1, 0.05, null] });
+    expect(findings.map(({ code, column, given }) => [code, column, given])).toEqual([
+      ['trace', 'PRCP', 1],
+      ['failed-quality', 'TMAX', 1],
+    ]);
+  });
+});
+
 describe('other columns', () => {
   const text = csv(
     'station,lat,lon,date,tmax_c,tmin_c,rain_mm,soilT5_c,soilT5_max_c,soilM5_m3m3,note',
