@@ -17,7 +17,7 @@ import { plantingsOf } from './plantings.ts';
 import { restNote } from './restNote.ts';
 import type { FieldRequest, Outlook } from './schema.ts';
 import { oddDepth, oddPassDepth, oddRow, twicePasses } from './slipNotes.ts';
-import { classAndMeasured } from './soilNotes.ts';
+import { beginsWet, classAndMeasured } from './soilNotes.ts';
 import { sowingNote } from './sowingNote.ts';
 import { windUnknown } from './windNotes.ts';
 
@@ -165,6 +165,7 @@ export const outlookNotes = ({ field, input, findings, windows, passes }: Noted)
     ...outsideEvidence(field.site.latitudeDeg),
     ...mildWinter(weather, field.site.latitudeDeg),
     ...classAndMeasured(field.soil, input.constants),
+    ...beginsWet(weather.startDay, today, field.site.latitudeDeg < 0),
     ...erosion(field, weather, today),
     ...weedySowing(field, weeds, species, today),
     ...seedbedInCrop(field),

@@ -59,8 +59,18 @@ const oddSpecies = (one: Outlook['emergence'][number], days: number): string | n
   if (!emergedFrac.every((v, i) => v >= 0 && v <= (potentialFrac[i] as number) + 1e-4)) return 'more up than could be';
   if (stock.some(({ stockFrac }) => stockFrac < 0)) return 'less than nothing alive';
   if (!(pastSeedSetFrac >= 0 && pastSeedSetFrac <= 1)) return 'no share past its deadline';
-  if (seedSetDeadline.date < yearFrom) return 'a deadline of another year than is told';
+  // Where no frost ended it, what came up last year still stands, and its day is past.
+  if (seedSetDeadline.date < yearFrom && pastSeedSetFrac === 0) return 'a deadline of another year than is told';
   return areDisordered([p10, p50, p90]) ? '10, 50 and 90 % out of order' : null;
+};
+
+/** What is called best must be an open day that saves something, in a window whose best is no better. */
+const isOddBest = ({ best, windowDays, windows }: Outlook): boolean => {
+  if (best === null) return false;
+  const { date, implement, score } = best;
+  const day = windowDays.find((one) => one.date === date && one.implement === implement);
+  const window = windows.find((one) => one.implement === implement && one.from <= date && one.to >= date);
+  return !day?.open || day.score !== score || score <= 0 || window === undefined || window.bestScore > score + 0.5;
 };
 
 /** Laws that hold for every answer, whatever the field. Few calls of `expect`: it costs more than the outlook. */
@@ -72,6 +82,7 @@ export const expectLawful = (answer: Outlook): void => {
   expect([...soil.surfaceWaterM3PerM3, ...soil.seedbedWaterM3PerM3].every((v) => v > 0 && v < 0.8)).toBe(true);
   expect(emergence.map((one) => oddSpecies(one, days)).filter((odd) => odd !== null)).toEqual([]);
   expect(answer.flushes.filter(isOddFlush)).toEqual([]);
+  expect(isOddBest(answer), 'a best pass that is none').toBe(false);
   expect(crop === null || rises(crop.leaf), 'the crop goes back a stage').toBe(true);
   expect(windowDays.map(oddDay).filter((odd) => odd !== null)).toEqual([]);
 };
