@@ -73,7 +73,13 @@ type Hours = NonNullable<WindowDay['hours']>;
 const instantMs = (noonMs: number, hour: number): number => Math.round(noonMs + (hour - NOON) * MS_PER_HOUR);
 
 /** What an implement in a crop asks of the hours. */
-export type HourNeeds = { readonly dewOff: boolean; readonly afternoonOnly: boolean; readonly mostTempC: number };
+export type HourNeeds = {
+  readonly dewOff: boolean;
+  readonly afternoonOnly: boolean;
+  readonly mostTempC: number;
+  /** From when there is no frost in the ground, for tools that stir it; 0 for others. */
+  readonly groundThawHour: number;
+};
 
 /**
  * The longest stretch that can be worked: daylight, thawed, dew off, after noon for turgid crops, no hour hotter than
@@ -83,8 +89,9 @@ export const workHours = (sky: Sky, needs: HourNeeds): Hours | null => {
   const { riseHour, setHour, noonMs } = sky.sun;
   let from = riseHour;
   let after: Hours['after'] = 'light';
-  if (sky.thawHour > from) {
-    from = sky.thawHour;
+  const thawHour = Math.max(sky.thawHour, needs.groundThawHour);
+  if (thawHour > from) {
+    from = thawHour;
     after = 'thaw';
   }
   if (needs.dewOff && sky.dewOffHour > from) {

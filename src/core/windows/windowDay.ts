@@ -4,8 +4,9 @@ import { type CropCost, noCost } from '../crop/standCost.ts';
 import { dayOrigins } from '../weather/schema.ts';
 import type { PassConditions } from '../weeds/days.ts';
 import { addCropReasons } from './cropTolerance.ts';
+import { groundThawHour } from './groundThaw.ts';
 import { harmLeftFrac } from './harmLeft.ts';
-import { type Sky, workHours } from './hours.ts';
+import { type HourNeeds, type Sky, workHours } from './hours.ts';
 import type { WindowInput } from './input.ts';
 import { killDetail, killOf } from './killDetail.ts';
 import type { KillTable } from './killTable.ts';
@@ -102,16 +103,23 @@ const scoreOf = ({ input, reach }: Run, today: Today, costs: readonly CropCost[]
 const snapsInMorning = (crop: Crop, implementId: string, leaf: number): boolean =>
   leaf >= 0 && (toleranceAt(crop, implementId, leaf)?.afternoonOnly ?? false);
 
-/** The day's hours for this implement, and a reason when they are too few: heat if without it there were enough, else no hours. */
+/**
+ * The day's hours for this implement, and a reason when they are too few: frost in the ground or heat if without it there
+ * were enough, else no hours.
+ */
 const addHourReasons = (closed: Closed[], tool: Implement, run: Run, { index, sky }: Today) => {
   const afternoonOnly = run.input.crops.some((field) => snapsInMorning(field.crop, tool.id, leafMet(field, index)));
   const { dewOff, mostTempMaxC } = tool.needs;
-  const needs = { dewOff, afternoonOnly, mostTempC: mostTempMaxC };
+  const { soil } = run.input;
+  const thaw = tool.loosensGroundFrac > 0 ? groundThawHour(soil, index) : 0;
+  const needs = { dewOff, afternoonOnly, mostTempC: mostTempMaxC, groundThawHour: thaw };
   const hours = workHours(sky, needs);
   const count = hours?.count ?? 0;
   if (count >= LEAST_HOURS) return hours;
-  const cooler = workHours(sky, { ...needs, mostTempC: Number.POSITIVE_INFINITY });
-  if ((cooler?.count ?? 0) >= LEAST_HOURS)
+  const hadEnough = (change: Partial<HourNeeds>) =>
+    (workHours(sky, { ...needs, ...change })?.count ?? 0) >= LEAST_HOURS;
+  if (hadEnough({ groundThawHour: 0 })) closed.push(closedBy('soil-frozen', soil.temp5MinC[index], 0, 'C'));
+  else if (hadEnough({ mostTempC: Number.POSITIVE_INFINITY }))
     closed.push(closedBy('too-hot', run.input.weather.tempMaxC[index], mostTempMaxC, 'C'));
   else closed.push(closedBy('no-hours', count, LEAST_HOURS, 'h'));
   return hours;

@@ -3,6 +3,7 @@ import { layerBottomsCm } from '../soil/layers.ts';
 import type { SoilConstants } from '../soil/texture.ts';
 import type { WeatherDays } from '../weather/series.ts';
 import { morningIndex } from './conditions.ts';
+import { groundThawHour } from './groundThaw.ts';
 import { closedBy } from './reason.ts';
 import type { Closed, GroundReason, Implement } from './schema.ts';
 import { wettestM3PerM3 } from './wettest.ts';
@@ -12,6 +13,9 @@ const SHALLOW = { mostWetOfFieldCapacity: 0.97, mostSurfaceWetOfFieldCapacity: 1
 
 /** Less snow than this, mm of water or about a centimetre, is gone with the first sun. Default of judgement. */
 const MOST_SNOW_MM = 1;
+
+/** By noon on the sun's clock most of the day is lost to frost in the ground. */
+const LATEST_THAW_HOUR = 12;
 
 const layerNames = layerBottomsCm.map((bottom, i) => `${layerBottomsCm[i - 1] ?? 0}-${bottom} cm`);
 
@@ -31,7 +35,7 @@ const lowestLayer = (workingDepthCm: number): number => {
 
 /**
  * Adds every reason why the soil keeps a tool out: layers from 2.5 cm to its working depth too wet, the surface too wet to
- * shatter, ground frozen under a tool that stirs it, snow. Water is that of the morning.
+ * shatter, snow. Water is that of the morning; frost takes hours first, see hours.ts.
  */
 export const addSoilReasons = (
   closed: Closed[],
@@ -54,8 +58,6 @@ export const addSoilReasons = (
     const water = soil.waterM3PerM3[0][morning];
     if (isWetter(water, limit)) closed.push(closedBy('surface-too-wet', water, limit, 'm3/m3', layerNames[0]));
   }
-  if (tool.loosensGroundFrac > 0 && soil.frozen[index] === 1)
-    closed.push(closedBy('soil-frozen', soil.temp5MinC[index], 0, 'C'));
   if (soil.snowMm[morning] > MOST_SNOW_MM) closed.push(closedBy('snow-lies', soil.snowMm[morning], MOST_SNOW_MM, 'mm'));
 };
 
@@ -75,7 +77,7 @@ export const shallowToolClosedBy = (
   const wettestSurface = wettestM3PerM3(constants, SHALLOW.mostSurfaceWetOfFieldCapacity);
   return Array.from({ length: soil.days }, (_, i) => {
     const morning = morningIndex(i);
-    if (soil.frozen[i] === 1) return 'soil-frozen';
+    if (groundThawHour(soil, i) > LATEST_THAW_HOUR) return 'soil-frozen';
     if (soil.snowMm[morning] > MOST_SNOW_MM) return 'snow-lies';
     if (isWetter(soil.waterM3PerM3[1][morning], wettest)) return 'soil-too-wet';
     if (isWetter(soil.waterM3PerM3[0][morning], wettestSurface)) return 'surface-too-wet';

@@ -13,7 +13,7 @@ const sky = (change: Partial<Sky> = {}): Sky => ({
   thawHour: 6,
   ...change,
 });
-const free = { dewOff: false, afternoonOnly: false, mostTempC: 60 };
+const free = { dewOff: false, afternoonOnly: false, mostTempC: 60, groundThawHour: 0 };
 const fromTo = (hours: ReturnType<typeof workHours>) =>
   hours === null ? null : [hours.fromMs / HOUR - 88, hours.toMs / HOUR - 88, hours.count, hours.after, hours.until];
 
@@ -29,6 +29,8 @@ describe('work hours on the clock of the sun: from, to, count, what they wait fo
       [13, 17, 4, 'dew', 'dew'],
     ],
     ['thawed at 8', sky({ thawHour: 8 }), free, [8, 18, 10, 'thaw', 'dark']],
+    ['the ground at 11', sky({ thawHour: 8 }), { ...free, groundThawHour: 11 }, [11, 18, 7, 'thaw', 'dark']],
+    ['the ground never', sky(), { ...free, groundThawHour: 24 }, null],
     ['2.5 mm of rain take a quarter of the hours', sky({ rainMm: 2.5 }), free, [6, 18, 9, 'light', 'dark']],
     ['10 mm take them all', sky({ rainMm: 10 }), free, null],
     ['above 14 C from 15 on: the morning', sky(), { ...free, mostTempC: 14 }, [6, 15, 9, 'light', 'heat']],
