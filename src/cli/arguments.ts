@@ -1,4 +1,5 @@
 import { InvalidArgumentError, Option } from 'commander';
+import { whitethreadError } from '../core/base/errors.ts';
 import { civilDate, monthDay } from '../core/base/quantity.ts';
 import { type TextureClass, textureClasses } from '../core/soil/schema.ts';
 
@@ -71,9 +72,16 @@ export type FormatOptions = { readonly format: Format; readonly json?: true };
 /** `--json` is short for `--format json`. */
 export const formatOptions = (): Option[] => [
   new Option('--format <format>', 'how to write the answer').choices(['table', 'json', 'csv']).default('table'),
-  new Option('--json', 'short for --format json').conflicts('format'),
+  new Option('--json', 'short for --format json'),
 ];
 
-export const formatOf = ({ format, json }: FormatOptions): Format => (json ? 'json' : format);
+/** @throws WhitethreadError where both options are given and differ */
+export const formatOf = ({ format, json }: FormatOptions): Format => {
+  if (json && format === 'csv')
+    throw whitethreadError([
+      { code: 'invalid-input', where: 'options', given: '--json and --format csv', allowed: 'one of the two' },
+    ]);
+  return json ? 'json' : format;
+};
 
 export const jsonText = (answer: unknown): string => JSON.stringify(answer, null, 2);

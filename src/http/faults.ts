@@ -14,7 +14,9 @@ const sendProblem = (reply: FastifyReply, document: ProblemDocument): FastifyRep
   if (document.status === 401) reply.header('www-authenticate', 'Bearer');
   // Also where the address could not be read, which no hook sees.
   reply.header('x-request-id', document.instance);
-  return reply.removeHeader('etag').header('cache-control', 'no-store').send(JSON.stringify(document));
+  // Neither the tag nor the packing of what was to be sent.
+  reply.removeHeader('etag').removeHeader('content-encoding');
+  return reply.header('cache-control', 'no-store').send(JSON.stringify(document));
 };
 
 const sentOf = ({ headers, routeOptions: { config, bodyLimit } }: FastifyRequest): Sent => ({

@@ -104,7 +104,8 @@ const keptOnce = async (
     return { row: stored, findings };
   } catch (error) {
     const isOvertaken = isWhitethreadError(error) && error.code === 'version-conflict';
-    if (isOvertaken && (meant === null || meant === '*')) return null;
+    // Who names one version means that one; of several another may stand now.
+    if (isOvertaken && typeof meant !== 'number') return null;
     throw error;
   }
 };

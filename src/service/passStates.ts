@@ -53,7 +53,13 @@ export const fieldStates = (
     const { from, to } = spans.find((span) => day <= span.to) as Span;
     const begins = weatherFrom(from, [], station.data.latitudeDeg);
     const name = `${station.id} ${from}`;
-    const found = asking.get(name) ?? stationWeather(deps, farmId, station, begins, to).then(({ weather }) => weather);
+    const found =
+      asking.get(name) ??
+      stationWeather(deps, farmId, station, begins, to).then(({ weather, fault }) => {
+        // What was forecast long ago is no record, and another station none of a day that this one will tell again.
+        if (fault !== undefined) throw fault;
+        return weather;
+      });
     asking.set(name, found);
     return found;
   };

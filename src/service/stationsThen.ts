@@ -47,7 +47,7 @@ const namedBy = async (
  * The stations that the record of a field may stand on, by day and the best first, so that it stays as it is whatever becomes
  * of the stations later: as they were on the evening of the day, or when the field was entered, if that was later. Then the
  * field named one, before others that it named at any time, the last first; or it named none, and had the nearest that was
- * there, before others.
+ * there, before others; where none was there yet, those in the order in which they came.
  */
 export const stationsThen = async (
   store: Pick<Store, 'history'>,
@@ -67,6 +67,8 @@ export const stationsThen = async (
       return [...ids].flatMap((stationId) => stations.filter((station) => station.id === stationId));
     }
     const wasThere = ({ life }: StationLife): boolean => (life.findLast(isThen)?.action ?? 'remove') !== 'remove';
-    return [...near.filter(wasThere), ...near.filter((station) => !wasThere(station))];
+    const there = near.filter(wasThere);
+    if (there.length === 0) return stations;
+    return [...there, ...near.filter((station) => !wasThere(station))];
   };
 };

@@ -96,7 +96,12 @@ const notesOf = (
 ];
 
 /** Weather of a station from a day on, and what the reader should know of it. */
-export type StationWeather = Part & { readonly weather: DailyWeather; readonly notes: readonly string[] };
+export type StationWeather = Part & {
+  readonly weather: DailyWeather;
+  readonly notes: readonly string[];
+  /** What the source of the observations said, where a forecast stands in for all of them. */
+  readonly fault?: WhitethreadError | undefined;
+};
 
 /**
  * Weather from a day on as one series: what was observed, and the forecast after it. Where one of them cannot be had the
@@ -128,6 +133,7 @@ export const weatherOf = async (
     weather: observed.weather === null ? base : joined(observed.weather, forecast?.weather ?? null),
     credits: [...observed.credits, ...(forecast?.credits ?? [])],
     notes: notesOf(origin, past, forecaster, ahead),
+    fault: isWhitethreadError(past) ? past : undefined,
   };
 };
 

@@ -87,7 +87,10 @@ test('CSV: a row for each station, column and heat sum', () => {
 
 test('what covers the probe is a share or a word, and one form of answer is asked for', () => {
   expect(scored('--cover', 'turf').err).toContain('a number from 0 to 1, grass or bare');
-  expect(scored('--json', '--format', 'csv').err).toMatch(/--json[\s\S]*cannot be used with[\s\S]*--format/);
+  const both = scored('--json', '--format', 'csv');
+  expect([both.code, both.out]).toEqual([1, '']);
+  expect(both.err).toContain('--json and --format csv');
+  expect(scored('--json', '--format', 'json').code).toBe(0);
 });
 
 test('the table names columns, stations and the median', () => {

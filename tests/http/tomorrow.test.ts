@@ -43,6 +43,19 @@ describe('weather', () => {
     expect((await stored.ask('GET', url())).json()).toEqual(exampleField.weather);
   });
 
+  test('of changes at once that name several versions none fails while one that is named stands', async () => {
+    const kept = await stored.ask('PUT', url(), { body: exampleField.weather });
+    const before = Number(JSON.parse(String(kept.headers.etag)));
+    const named = Array.from({ length: 8 }, (_, i) => `"${before + i}"`).join(', ');
+    const patch = (i: number) =>
+      stored.ask('PATCH', url(), {
+        body: { startDate: '2026-05-03', tempMaxC: [20 + i], tempMinC: [10], rainMm: [0] },
+        headers: { 'if-match': named },
+      });
+    const answers = await Promise.all([1, 2, 3, 4].map(patch));
+    expect(answers.map(({ statusCode }) => statusCode)).toEqual([200, 200, 200, 200]);
+  });
+
   test('PATCH puts days over days, with If-Match only over that version', async () => {
     const before = await stored.ask('PUT', url(), { body: exampleField.weather });
     const day = { startDate: '2026-05-03', tempMaxC: [25], tempMinC: [12], rainMm: [3] };

@@ -133,14 +133,25 @@ test('a day that the nearest station did not see yet is told by another, and how
   ]);
 });
 
-test('without any station that has weather the row says what the nearest lacks', async () => {
+test('without any station that has weather the row says what the first that came lacks, tomorrow what the nearest does', async () => {
   const farm = await farmOf('2026-11-30');
   const field = await farm.field();
   await farm.pass(field, '2026-05-10');
   expect(await farm.record()).toMatchObject([{ unknown: expect.stringContaining('no weather station') }]);
   for (const latitudeDeg of [43, 42]) await farm.station(`At ${latitudeDeg}`, latitudeDeg);
   expect(await farm.record()).toMatchObject([
-    { unknown: expect.stringMatching(/^weather of At 42: given no weather/) },
+    { unknown: expect.stringMatching(/^weather of At 43: given no weather/) },
   ]);
   expect((await farm.tomorrow()).failed).toMatchObject([{ problems: [{ where: 'weather of At 42' }] }]);
+});
+
+test('a field that was entered before any station keeps its rows on the first that came', async () => {
+  const farm = await farmOf('2026-03-01');
+  const field = await farm.field();
+  await farm.pass(field, '2025-05-10');
+  await farm.withWeather('First', 41.8, 20);
+  const before = await farm.record();
+  expect(await farm.warmths()).toEqual([20]);
+  await farm.withWeather('Nearer', 41.7, 12);
+  expect(await farm.record()).toEqual(before);
 });

@@ -220,6 +220,8 @@ describe('tomorrow of a stored farm', () => {
   it('hours on the day that clocks change stand in local time with its offset', async () => {
     const deps = await serviceAt('2026-03-08T15:00:00Z');
     const { farmId, who } = await farmWith(deps, spring(80));
+    // Frost in the ground leaves a hoe no hours in this March.
+    await added(deps, farmId, 'machine', { name: 'Crew', id: 'hand-crew' });
     const { answer } = await tomorrowOfFarm(deps, who, farmId, { on: '2026-03-07', days: 1 });
     const hours = answer.fields[0]?.windowDays.flatMap(({ hours: h }) => (h === null ? [] : [h.from])) ?? [];
     expect(hours.filter((text) => text.startsWith('2026-03-07')).every((text) => text.endsWith('-06:00'))).toBe(true);

@@ -27,6 +27,8 @@ const polygon = z
 
 /** Of a field: what lies farther apart is told by how far. */
 const small = (outlines: z.infer<typeof ring>, { addIssue }: z.core.$RefinementCtx): void => {
+  // An empty one is refused as such.
+  if (outlines.length === 0) return;
   const km = acrossKm(outlines);
   if (km > MOST_KM)
     addIssue({

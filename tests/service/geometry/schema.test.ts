@@ -120,6 +120,12 @@ test('99 km across is taken, also over the date line and far in the north', () =
   expect(problemsOf(along(-93, 0, 0.91))).toHaveLength(1);
 });
 
+test('an empty outline is refused, not a fault of ours', () => {
+  for (const coordinates of [[], [[]]]) expect(problemsOf({ type: 'Polygon', coordinates }).length).toBeGreaterThan(0);
+  for (const coordinates of [[], [[]], [[[]]]])
+    expect(problemsOf({ type: 'MultiPolygon', coordinates }).length).toBeGreaterThan(0);
+});
+
 test('the box that some programs put beside a geometry is taken and dropped, RFC 7946, 5', () => {
   const point = { type: 'Point', coordinates: [-93, 41] };
   expect(parsed(geometry, { ...point, bbox: [-93, 41, -93, 41] }, '')).toEqual(point);
