@@ -70,7 +70,7 @@ const assertMeant = (meant: Meant | null, before: Row | null): void => {
   ]);
 };
 
-/** Null where who names no version was overtaken by another. */
+/** Null where another was faster, and who sent this did not mean one version alone. */
 const keptOnce = async (
   deps: Deps,
   who: Who,
@@ -110,7 +110,7 @@ const keptOnce = async (
   }
 };
 
-/** Who names no version means the one that stands: how often that may change while the weather is looked through. */
+/** Who does not mean one version alone means the one that stands: how often that may change while the weather is looked through. */
 const MOST_TRIES = 8;
 /** Longest wait before the second try; before each further one it may be as much longer. */
 const PAUSE_MS = 25;

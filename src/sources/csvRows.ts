@@ -122,7 +122,7 @@ const cellValue = (
     count(station.failed, index);
     return Number.NaN;
   }
-  if (column.name === 'rainMm' && (isTrace(cell) || flags.isTrace)) {
+  if (column.name === 'rainMm' && (isTrace(cell) || (flags.isTrace && !Number.isNaN(value)))) {
     count(station.traces, index);
     return TRACE_MM;
   }

@@ -357,7 +357,7 @@ describe('flags beside values, as GHCN-Daily has them as CSV (documentation of t
     '"STATION","DATE","PRCP","PRCP_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES","TMIN"',
     '"USW1","2026-05-01","10",",,W","250",",I,W","100"',
     '"USW1","2026-05-02","0","T,,W","260",",,W","100"',
-    '"USW1","2026-05-03","","","",",,","90"',
+    '"USW1","2026-05-03","","T,,W","",",,","90"',
   );
 
   test('what failed the check of the archive is missing, a trace is 0.05 mm, a source changes nothing', () => {

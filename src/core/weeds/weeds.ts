@@ -36,7 +36,7 @@ type Run = {
  * @param soil and `weather` of the same days; a year or many, beginning and ending anywhere
  * @param passes in any order; a pass acts in the morning, and several on one day one after the other
  * @param southern the species' dates are six months later
- * @param standingOn a morning of which `standingFrac` is wanted
+ * @param standingOn a day of the series: `standingFrac` is that of its morning; without it there is none
  */
 export const weedDays = (
   soil: SoilDays,

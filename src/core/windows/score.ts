@@ -26,9 +26,9 @@ export type PassWorth = {
 };
 
 /**
- * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed x harm they can still do, less 0.4 for each point of stand
- * beyond what is forgiven over the season, less the yield that covering costs, over 39. It ranks the days and implements of
- * one field; it is no forecast of yield.
+ * 0 to 100: yield points saved, as per cent of all that weeds could take. 39 x killed x harm they can still do, less 0.4 for
+ * each point of stand beyond what is forgiven over the season, less the yield that covering costs, over 39. It ranks the days
+ * and implements of one field; it is no forecast of yield.
  */
 export const score = (worth: PassWorth): number => {
   const { cost, lostBeforeFrac, forgivenStandLossFrac } = worth;
