@@ -1,7 +1,7 @@
-import { type ChildProcess, fork } from 'node:child_process';
+import { type ChildProcess, execFileSync, fork } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { availableParallelism, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as pause } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
@@ -87,6 +87,16 @@ const PACKINGS = [
   ['gzip', 1, 3],
   ['br', 1, 3],
 ] as const;
+
+/** Keeps processes to some of the processors; false where the system has no tool for it. */
+const keptTo = (processors: string, pids: readonly (number | undefined)[]): boolean => {
+  try {
+    for (const pid of pids) execFileSync('taskset', ['-a', '-c', '-p', processors, String(pid)], { stdio: 'ignore' });
+    return true;
+  } catch {
+    return false;
+  }
+};
 
 /** The times of some in a row, ms. */
 const inARow = async (one: () => Promise<unknown> | unknown): Promise<number[]> => {
@@ -292,7 +302,19 @@ try {
   const again = await inTurns(puts([body]), parses);
   console.log(`  the same again, nothing to write: ${again.ours.toFixed(0)}, ratio ${again.ratio.toFixed(2)}`);
 
-  for (const packing of PACKINGS) await outlookRatio(server.address, twin.bare, authorization.authorization, packing);
+  const outlooks = async (): Promise<void> => {
+    for (const packing of PACKINGS) await outlookRatio(server.address, twin.bare, authorization.authorization, packing);
+  };
+  // A processor that slept while another computed wakes slow, the more so on a machine that others share: on one for all,
+  // what is compared is the work.
+  const all = [server.process.pid, bare.pid, process.pid];
+  if (keptTo('0', all)) {
+    console.log('All on one processor:');
+    await outlooks();
+    keptTo(`0-${availableParallelism() - 1}`, all);
+    console.log('On any processor:');
+  }
+  await outlooks();
   await loopDelay(call, server.process);
   await besideSlowSource(server, stationPath, authorization.authorization);
 } finally {
