@@ -207,10 +207,30 @@ static void waterDay(Water *w, const Sky *sky, double rain, double crop, double 
   }
 }
 
-static double conductivityOf(double water, int frozen) {
+static double conductivityOf(double water, double ice) {
   double wet = clamp(water / SOIL_SATURATION, 0, 1);
-  double kersten = frozen ? wet : wet > 0.1 ? log10(wet) + 1 : 0;
-  return THERMAL_DRY + (kersten < 0 ? 0 : kersten) * ((frozen ? THERMAL_FROZEN_SATURATED : THERMAL_SATURATED) - THERMAL_DRY);
+  double thawed = wet > 0.1 ? (log10(wet) + 1) * (THERMAL_SATURATED - THERMAL_DRY) : 0;
+  double frozen = wet * (THERMAL_FROZEN_SATURATED - THERMAL_DRY);
+  return THERMAL_DRY + thawed + ice * (frozen - thawed);
+}
+
+typedef struct {
+  double water, density, cover, resistance;
+} Snow;
+
+static void settleSnow(Snow *snow, double water) {
+  double fresh = fmax(0, water - snow->water);
+  snow->water = water;
+  if (water == 0) {
+    snow->cover = 0;
+    return;
+  }
+  double settled = SNOW_SETTLED_KG_PER_M3 - (SNOW_SETTLED_KG_PER_M3 - snow->density) * exp(-SNOW_SETTLING_PER_DAY);
+  snow->density = (settled * (water - fresh) + SNOW_NEW_KG_PER_M3 * fresh) / water;
+  double depth = water / snow->density, density = snow->density / 1000;
+  double conductivity = density < 0.156 ? 0.023 + 0.234 * density : 0.138 - 1.01 * density + 3.233 * density * density;
+  snow->cover = fmin(1, depth / SNOW_CLOSED_DEPTH_M);
+  snow->resistance = fmax(depth, SNOW_CLOSED_DEPTH_M) / conductivity;
 }
 
 static double potentialOf(double water) {
@@ -221,35 +241,87 @@ static double potentialOf(double water) {
 }
 
 typedef struct {
-  double t[NODES], conductance[NODES - 1], perHour[NODES], link[NODES], pivot[NODES];
+  double t[NODES], conductance[NODES - 1], perHour[NODES], link[NODES], pivot[NODES], ice[NODES], mostIce[NODES], before[NODES];
+  int phase[NODES], hasFrost;
+  double exchange;
 } Heat;
 
-static void factorDay(Heat *heat, const double *lambda, const double *layerCapacity, const double *content, double exchange) {
-  double capacity[NODES] = {0};
+enum { THAWED, PARTLY, FROZEN_THROUGH };
+#define PHASE_CHANGE 1e12
+
+static void factor(Heat *heat) {
+  double previous = 0;
+  for (int i = 0; i < NODES; i++) {
+    double up = i > 0 ? heat->conductance[i - 1] : heat->exchange, down = i < NODES - 1 ? heat->conductance[i] : 0;
+    heat->link[i] = i > 0 ? heat->conductance[i - 1] * previous : 0;
+    heat->pivot[i] = 1 / ((heat->phase[i] == PARTLY ? PHASE_CHANGE : heat->perHour[i]) + up + down - (i > 0 ? heat->link[i] * heat->conductance[i - 1] : 0));
+    previous = heat->pivot[i];
+  }
+}
+
+static void factorDay(Heat *heat, const double *lambda, const double *layerCapacity, const double *freezable, double exchange) {
+  memset(heat->perHour, 0, sizeof heat->perHour);
+  memset(heat->mostIce, 0, sizeof heat->mostIce);
   for (int i = 0; i < NODES - 1; i++) {
     int k = gapLayer[i];
     heat->conductance[i] = lambda[k] / gapM[i];
-    double freezing = (334e6 * content[k]) / HEAT_FREEZING_RANGE_C, half = gapM[i] / 2;
-    double above = heat->t[i], below = heat->t[i + 1];
-    capacity[i] += half * (layerCapacity[k] + (above < 0 && above > -HEAT_FREEZING_RANGE_C ? freezing : 0));
-    capacity[i + 1] += half * (layerCapacity[k] + (below < 0 && below > -HEAT_FREEZING_RANGE_C ? freezing : 0));
+    double capacity = (gapM[i] * layerCapacity[k]) / (2 * HOUR), freezing = (gapM[i] * 334e6 * freezable[k]) / (2 * HOUR);
+    heat->perHour[i] += capacity;
+    heat->perHour[i + 1] += capacity;
+    heat->mostIce[i] += freezing;
+    heat->mostIce[i + 1] += freezing;
   }
-  double previous = 0;
+  for (int i = 0; i < NODES; i++) heat->mostIce[i] = fmax(heat->mostIce[i], heat->ice[i]);
+  heat->exchange = exchange;
+  factor(heat);
+}
+
+static int phasesChanged(Heat *heat, int one) {
+  int changed = 0;
   for (int i = 0; i < NODES; i++) {
-    double up = i > 0 ? heat->conductance[i - 1] : exchange, down = i < NODES - 1 ? heat->conductance[i] : 0;
-    heat->perHour[i] = capacity[i] / HOUR;
-    heat->link[i] = i > 0 ? heat->conductance[i - 1] * previous : 0;
-    heat->pivot[i] = 1 / (heat->perHour[i] + up + down - (i > 0 ? heat->link[i] * heat->conductance[i - 1] : 0));
-    previous = heat->pivot[i];
+    double t = heat->t[i], frozen = -PHASE_CHANGE * t;
+    int now = heat->phase[i], next = now;
+    if (now == THAWED && t < 0) next = PARTLY;
+    else if (now == FROZEN_THROUGH && t > 0) next = PARTLY;
+    else if (now == PARTLY) next = frozen < 0 ? THAWED : frozen > heat->mostIce[i] ? FROZEN_THROUGH : PARTLY;
+    if (next == now) continue;
+    heat->phase[i] = next;
+    changed = 1;
+    if (one) break;
+  }
+  return changed;
+}
+
+static void frostHour(Heat *heat, double gain) {
+  double *t = heat->t;
+  for (int round = 0; round < 200; round++) {
+    for (int i = 0; i < NODES; i++)
+      t[i] = heat->perHour[i] * heat->before[i] - heat->ice[i] + (heat->phase[i] == FROZEN_THROUGH ? heat->mostIce[i] : 0) +
+             (i == 0 ? gain : heat->link[i] * t[i - 1]);
+    t[NODES - 1] *= heat->pivot[NODES - 1];
+    for (int i = NODES - 2; i >= 0; i--) t[i] = (t[i] + heat->conductance[i] * t[i + 1]) * heat->pivot[i];
+    if (!phasesChanged(heat, round >= 10)) break;
+    factor(heat);
+  }
+  heat->hasFrost = 0;
+  for (int i = 0; i < NODES; i++) {
+    heat->ice[i] = heat->phase[i] == THAWED ? 0 : heat->phase[i] == FROZEN_THROUGH ? heat->mostIce[i] : -PHASE_CHANGE * t[i];
+    if (heat->phase[i] == PARTLY) t[i] = 0;
+    heat->hasFrost |= heat->phase[i] != THAWED;
   }
 }
 
 static void heatHour(Heat *heat, double gain) {
   double *t = heat->t;
-  t[0] = heat->perHour[0] * t[0] + gain;
-  for (int i = 1; i < NODES; i++) t[i] = heat->perHour[i] * t[i] + heat->link[i] * t[i - 1];
-  t[NODES - 1] *= heat->pivot[NODES - 1];
-  for (int i = NODES - 2; i >= 0; i--) t[i] = (t[i] + heat->conductance[i] * t[i + 1]) * heat->pivot[i];
+  memcpy(heat->before, t, sizeof heat->before);
+  if (!heat->hasFrost) {
+    t[0] = heat->perHour[0] * t[0] + gain;
+    for (int i = 1; i < NODES; i++) t[i] = heat->perHour[i] * t[i] + heat->link[i] * t[i - 1];
+    t[NODES - 1] *= heat->pivot[NODES - 1];
+    for (int i = NODES - 2; i >= 0; i--) t[i] = (t[i] + heat->conductance[i] * t[i + 1]) * heat->pivot[i];
+    if (t[0] >= 0) return;
+  }
+  frostHour(heat, gain);
 }
 
 enum { MEAN5, MAX5, MIN5, MEAN10, WATER0, SURFACE = WATER0 + LAYERS, SEEDBED, REFERENCE, EVAPORATION, TRANSPIRATION,
@@ -263,9 +335,11 @@ static const char *soilNames[SOIL_COLUMNS] = {
 static void soilDays(double **out, double *seedZone) {
   static const double first[NODES] = FIRST_PROFILE_C;
   Water w = {0};
-  Heat heat;
+  Heat heat = {0};
+  Snow snow = {.density = SNOW_NEW_KG_PER_M3};
   Sky sky;
-  double air[24], sun[24], content[LAYERS], lambda[LAYERS], capacity[LAYERS];
+  static const int layerNode[LAYERS] = LAYER_NODES;
+  double air[24], sun[24], content[LAYERS], freezable[LAYERS], lambda[LAYERS], capacity[LAYERS];
   int sealed = 0, crusted = 0, dryDays = 0;
   memcpy(heat.t, first, sizeof first);
   memcpy(w.mm, fieldCap, sizeof fieldCap);
@@ -280,10 +354,14 @@ static void soilDays(double **out, double *seedZone) {
     double wetness = clamp((w.mm[0] - wilting[0]) / (fieldCap[0] - wilting[0]), 0, 1);
     for (int k = 0; k < LAYERS; k++) {
       content[k] = w.mm[k] / thickMm[k];
-      lambda[k] = HEAT_CONDUCTIVITY_FACTOR * conductivityOf(content[k], heat.t[2] < -0.5);
+      freezable[k] = fmax(0, content[k] - SOIL_WILTING_POINT);
+      int node = layerNode[k];
+      double ice = heat.ice[node] > 0 ? fmin(1, heat.ice[node] / heat.mostIce[node]) : 0;
+      lambda[k] = HEAT_CONDUCTIVITY_FACTOR * conductivityOf(content[k], ice);
       capacity[k] = THERMAL_SOLID_CAPACITY + 4.18e6 * content[k];
     }
-    double exposure = w.snow > 0 ? 0 : 1 - cover + HEAT_EXPOSURE_UNDER_COVER * cover;
+    settleSnow(&snow, w.snow);
+    double exposure = (1 - snow.cover) * (1 - cover + HEAT_EXPOSURE_UNDER_COVER * cover);
     double absorbed = exposure * (1 - HEAT_ALBEDO_DRY + HEAT_ALBEDO_WET_DROP * wetness) * sky.solar;
     double longwave = exposure * sky.longwave;
     double slope = slopeOf(sky.mean);
@@ -293,8 +371,8 @@ static void soilDays(double **out, double *seedZone) {
     double radiative = 4 * STEFAN_BOLTZMANN * kelvin * kelvin * kelvin;
     double convective = 1200 / (resistance / (0.41 * 0.41 * fmax(0.3, sky.wind)));
     double open = (radiative + convective) * (1 - HEAT_SHELTER_FRAC * cover);
-    double exchange = 1 / (1 / open + (HEAT_SNOW_DEPTH_MPER_MM * w.snow) / HEAT_SNOW_CONDUCTIVITY);
-    factorDay(&heat, lambda, capacity, content, exchange);
+    double exchange = open * (1 - snow.cover) + snow.cover / (1 / open + snow.resistance);
+    factorDay(&heat, lambda, capacity, freezable, exchange);
     airOf(air, tempMax[i > 0 ? i - 1 : 0], tempMin[i], tempMax[i], tempMin[i < DAYS - 1 ? i + 1 : DAYS - 1], sky.sunrise);
     sunOf(sun, sky.declination);
     double sum5 = 0, sum10 = 0, max5 = -100, min5 = 100, *t = heat.t;

@@ -1,7 +1,7 @@
 import { siteGamma } from '../../src/core/soil/atmosphere.ts';
 import { thermalConstants } from '../../src/core/soil/conductivity.ts';
 import { sealingIndex } from '../../src/core/soil/crust.ts';
-import { layerBottomsCm, NODES, nodeDepthsM } from '../../src/core/soil/layers.ts';
+import { layerBottomsCm, layerNodes, NODES, nodeDepthsM } from '../../src/core/soil/layers.ts';
 import { soilParameters } from '../../src/core/soil/parameters.ts';
 import { firstProfile } from '../../src/core/soil/profile.ts';
 import type { Soil } from '../../src/core/soil/schema.ts';
@@ -59,7 +59,7 @@ export const kernelHeader = (weather: WeatherDays, site: Site, soil: Soil, speci
   const constants = soilConstants(soil);
   const { wiltingPoint, fieldCapacity, saturation, airEntryKPa, a, b } = constants;
   const thermal = thermalConstants(constants);
-  const { weather: sky, water, heat, pass, crust } = soilParameters;
+  const { weather: sky, water, heat, snow, pass, crust } = soilParameters;
   return [
     `#define DAYS ${weather.days}L`,
     `#define START_DAY ${weather.startDay}L`,
@@ -77,6 +77,7 @@ export const kernelHeader = (weather: WeatherDays, site: Site, soil: Soil, speci
     `#define SPECIES ${species.length}`,
     `#define LAYER_BOTTOMS_CM ${list(layerBottomsCm)}`,
     `#define NODE_DEPTHS_M ${list(nodeDepthsM)}`,
+    `#define LAYER_NODES {${layerNodes.join(', ')}}`,
     `#define FIRST_PROFILE_C ${list(firstProfile(weather, site.latitudeDeg))}`,
     ...defined('SOIL', { wiltingPoint, fieldCapacity, saturation, airEntryKPa, a, b }),
     ...defined('SOIL', { drainFrac: layerLimits(constants, soil.drainage, soilParameters).drainFrac }),
@@ -89,6 +90,7 @@ export const kernelHeader = (weather: WeatherDays, site: Site, soil: Soil, speci
     ...defined('WEATHER', sky),
     ...defined('WATER', water),
     ...defined('HEAT', heat),
+    ...defined('SNOW', snow),
     ...defined('PASS', pass),
     ...defined('CRUST', crust),
     `#define SPECIES_TABLE {${species.map((one) => speciesRow(one, weather.startDay)).join(', \\\n  ')}}`,

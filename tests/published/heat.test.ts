@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { factorDay, type HeatState, heatHour, heatState } from '../../src/core/soil/heat.ts';
 import { LAYERS, NODES, nodeDepthsM } from '../../src/core/soil/layers.ts';
+import { numbers } from '../core/soil/made.ts';
 
 /** Uniform soil, W/m/K and J/m3/K: moist loam. */
 const CONDUCTIVITY = 1.1;
@@ -16,7 +17,7 @@ const dampingM = (hours: number) => Math.sqrt((2 * (CONDUCTIVITY / CAPACITY)) / 
 
 /** Each node's amplitude and lag in radians behind the surface wave, from the last full wave. */
 const waves = (periodH: number, periods: number): { amplitude: number; lag: number }[] => {
-  const state: HeatState = heatState(new Float64Array(NODES).fill(MEAN), 1.5);
+  const state: HeatState = heatState(new Float64Array(NODES).fill(MEAN));
   state.exchange = EXCHANGE;
   factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(0.25));
   const sine = new Float64Array(NODES);
@@ -78,36 +79,98 @@ describe('damped wave, Campbell & Norman 1998: A exp(-z/d) sin(wt - z/d), d = sq
   );
 });
 
-describe('energy', () => {
-  /** J/m2/K around each node: half of the gap to either side, with the latent heat of 0.25 m3/m3 spread over 1.5 C of frost. */
-  const capacities = (morningC: Float64Array): number[] =>
-    Array.from(morningC, (t, i) => {
-      const above = i > 0 ? depthOf(i) - depthOf(i - 1) : 0;
-      const below = i < NODES - 1 ? depthOf(i + 1) - depthOf(i) : 0;
-      const freezing = t < 0 && t > -1.5 ? (334e6 * 0.25) / 1.5 : 0;
-      return ((above + below) / 2) * (CAPACITY + freezing);
-    });
+/** Half of the gap to either side of each node, m. */
+const thicknesses = Array.from({ length: NODES }, (_, i) => {
+  const above = i > 0 ? depthOf(i) - depthOf(i - 1) : 0;
+  const below = i < NODES - 1 ? depthOf(i + 1) - depthOf(i) : 0;
+  return (above + below) / 2;
+});
+const WATER = 0.25;
 
-  it('what the profile gains in an hour is what the surface took up, to 1e-3 J/m2, through frost too', () => {
-    const profile = Float64Array.from({ length: NODES }, (_, i) => 4 - 6 * Math.exp(-depthOf(i) / 0.1));
-    const state = heatState(profile, 1.5);
+describe('energy', () => {
+  /** Heat of the profile, J/m2, above that of the same soil thawed at 0 C. */
+  const heatOf = ({ tempC, iceWh }: HeatState): number =>
+    thicknesses.reduce((sum, m, i) => sum + m * CAPACITY * (tempC[i] as number) - 3600 * (iceWh[i] as number), 0);
+
+  const storedJ = ({ tempC, capacityWh, iceWh }: HeatState): number =>
+    3600 * tempC.reduce((sum, t, i) => sum + (capacityWh[i] as number) * t - (iceWh[i] as number), 0);
+
+  it('what the profile gains in an hour is what the surface took up, to 1e-3 J/m2, through frost and thaw', () => {
+    const state = heatState(Float64Array.from({ length: NODES }, (_, i) => 4 - 6 * Math.exp(-depthOf(i) / 0.1)));
     const exchange = 12;
     state.exchange = exchange;
-    let held = capacities(state.tempC);
+    factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(WATER));
     let frost = 0;
+    let thaws = 0;
     for (let hour = 0; hour < 24 * 60; hour++) {
-      if (hour % 24 === 0) {
-        held = capacities(state.tempC);
-        factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(0.25));
-      }
-      const before = state.tempC.slice();
-      const gain = 100 * Math.sin(hour / 4) - 20;
+      const [before, iceBefore] = [heatOf(state), state.iceWh[0] as number];
+      const gain = 100 * Math.sin(hour / 40) - 20;
       state.gainW[0] = gain;
       heatHour(state, 0);
-      const stored = held.reduce((sum, c, i) => sum + c * ((state.tempC[i] as number) - (before[i] as number)), 0);
-      expect(Math.abs(stored - 3600 * (gain - exchange * (state.tempC[0] as number)))).toBeLessThan(1e-3);
-      if ((state.tempC[2] as number) < 0) frost++;
+      const takenJ = 3600 * (gain - exchange * (state.tempC[0] as number));
+      expect(Math.abs(heatOf(state) - before - takenJ)).toBeLessThan(1e-3);
+      if ((state.iceWh[2] as number) > 0) frost++;
+      if ((state.iceWh[0] as number) < iceBefore) thaws++;
     }
     expect(frost).toBeGreaterThan(100);
+    expect(thaws).toBeGreaterThan(10);
+  });
+
+  it('so in random soils and weathers, ice never less than none nor more than there is water', () => {
+    const next = numbers(7);
+    const random = (low: number, high: number): Float64Array =>
+      Float64Array.from({ length: LAYERS }, () => low + (high - low) * next());
+    for (let run = 0; run < 40; run++) {
+      const state = heatState(Float64Array.from({ length: NODES }, () => 6 * next() - 3));
+      for (let d = 0; d < 40; d++) {
+        state.exchange = 0.2 + 30 * next();
+        const capacity = random(1e6, 4e6);
+        // Dry ground has nothing that could freeze.
+        factorDay(state, random(0.1, 5), capacity, next() < 0.2 ? uniform(0) : random(0, 0.4));
+        const air = 30 * (next() - 0.5);
+        for (let h = 0; h < 24; h++) {
+          const before = storedJ(state);
+          const gain = state.exchange * (air + 8 * Math.sin(h / 4)) + 200 * (next() - 0.5);
+          state.gainW[0] = gain;
+          heatHour(state, 0);
+          const takenJ = 3600 * (gain - state.exchange * (state.tempC[0] as number));
+          expect(Math.abs(storedJ(state) - before - takenJ)).toBeLessThan(0.1);
+        }
+        state.iceWh.forEach((ice, i) => {
+          expect(ice).toBeGreaterThanOrEqual(0);
+          expect(ice).toBeLessThanOrEqual(state.mostIceWh[i] as number);
+        });
+      }
+    }
+  });
+
+  it('the cold of a frost goes as it came: as much heat given back as was taken leaves the soil as warm as before', () => {
+    const state = heatState(new Float64Array(NODES).fill(2));
+    state.exchange = 0;
+    factorDay(state, uniform(CONDUCTIVITY), uniform(CAPACITY), uniform(WATER));
+    const run = (hours: number, gain: number): void => {
+      state.gainW[0] = gain;
+      for (let hour = 0; hour < hours; hour++) heatHour(state, 0);
+    };
+    run(72, -40);
+    expect(state.tempC[1]).toBeLessThan(-1);
+    run(72, 40);
+    // Until it is even from top to bottom.
+    run(24 * 4000, 0);
+    for (const tempC of state.tempC) expect(tempC).toBeCloseTo(2, 6);
+  });
+});
+
+describe('frost depth, Stefan: sqrt(2 k (0 - Ts) t / (L w)) of soil at 0 C that holds no heat but that of freezing', () => {
+  // The equation as printed for freezing-degree-days in the source of the R package PIC (function Thaw_depth_Stefan).
+  it.each([10, 40, 120])('after %d days at -5 C, within 1 in 100', (days) => {
+    const state = heatState(new Float64Array(NODES));
+    state.exchange = EXCHANGE;
+    state.gainW[0] = EXCHANGE * -5;
+    factorDay(state, uniform(CONDUCTIVITY), uniform(1e3), uniform(WATER));
+    for (let hour = 0; hour < 24 * days; hour++) heatHour(state, 0);
+    const frozenM = (3600 * state.iceWh.reduce((sum, wh) => sum + wh, 0)) / (334e6 * WATER);
+    const stefanM = Math.sqrt((2 * CONDUCTIVITY * 5 * 86400 * days) / (334e6 * WATER));
+    expect(Math.abs(frozenM / stefanM - 1)).toBeLessThan(0.01);
   });
 });

@@ -36,20 +36,21 @@ export const thermalConstants = (soil: SoilConstants): ThermalConstants => {
 
 /**
  * Fills the thermal conductivity of every layer, W/m/K: from dry to saturated by the Kersten number log10(S) + 1, S
- * itself when frozen.
+ * itself when frozen; in between in proportion.
  * @param water m3/m3
+ * @param iceFrac share of what can freeze that is frozen
  */
 export const conductivities = (
   out: Float64Array,
   thermal: ThermalConstants,
   water: Float64Array,
-  frozen: boolean,
+  iceFrac: Float64Array,
 ): void => {
-  const wettest = frozen ? thermal.frozenSaturated : thermal.saturated;
   for (let k = 0; k < out.length; k++) {
     const wet = clamp(water[k] / thermal.saturation, 0, 1);
-    const kersten = frozen ? wet : wet > 0.1 ? Math.log10(wet) + 1 : 0;
-    out[k] = thermal.dry + Math.max(kersten, 0) * (wettest - thermal.dry);
+    const thawed = wet > 0.1 ? (Math.log10(wet) + 1) * (thermal.saturated - thermal.dry) : 0;
+    const frozen = wet * (thermal.frozenSaturated - thermal.dry);
+    out[k] = thermal.dry + thawed + iceFrac[k] * (frozen - thawed);
   }
 };
 

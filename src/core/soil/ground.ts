@@ -6,6 +6,7 @@ import { LAYERS } from './layers.ts';
 import type { SoilParameters } from './parameters.ts';
 import { firstProfile } from './profile.ts';
 import type { Soil } from './schema.ts';
+import { noSnow, type Snowpack } from './snow.ts';
 import { type SoilConstants, soilConstants } from './texture.ts';
 import { type LayerLimits, layerLimits, type WaterForcing, type WaterState, wetProfile } from './water.ts';
 
@@ -21,8 +22,11 @@ export type Ground = {
   readonly water: WaterState;
   readonly forcing: WaterForcing;
   readonly heat: HeatState;
-  /** Layer by layer: water, m3/m3, conductivity, W/m/K, and heat capacity, J/m3/K. */
+  readonly snow: Snowpack;
+  /** Layer by layer: water, what of it can freeze, m3/m3, the share of that which is frozen, conductivity, W/m/K, and heat capacity, J/m3/K. */
   readonly content: Float64Array;
+  readonly freezable: Float64Array;
+  readonly iceFrac: Float64Array;
   readonly lambda: Float64Array;
   readonly capacity: Float64Array;
   /** Share of the ground shaded by anything. */
@@ -45,8 +49,11 @@ export const settledGround = (weather: WeatherDays, site: Site, soil: Soil, para
     parameters,
     water: wetProfile(limits),
     forcing: { rainMm: 0, tempMeanC: 0, referenceEvaporationMm: 0, cropCoverFrac: 0, coverFrac: 0, looseFrac: 0 },
-    heat: heatState(firstProfile(weather, site.latitudeDeg), parameters.heat.freezingRangeC),
+    heat: heatState(firstProfile(weather, site.latitudeDeg)),
+    snow: noSnow(parameters.snow),
     content: new Float64Array(LAYERS),
+    freezable: new Float64Array(LAYERS),
+    iceFrac: new Float64Array(LAYERS),
     lambda: new Float64Array(LAYERS),
     capacity: new Float64Array(LAYERS),
     coverFrac: 0,

@@ -10,6 +10,12 @@ export const nodeDepthsM = [0, 0.01, 0.025, 0.05, 0.075, 0.1, 0.15, 0.2, 0.3, 0.
 export const NODES = nodeDepthsM.length;
 /** Distance between a node and the next, m. */
 export const nodeGapsM: readonly number[] = nodeDepthsM.slice(1).map((z, i) => z - (nodeDepthsM[i] as number));
+/** The heat node nearest to the middle of each water layer. */
+export const layerNodes: readonly number[] = layerBottomsCm.map((bottom, i) => {
+  const middleM = (bottom - (layerThicknessMm[i] as number) / 20) / 100;
+  const off = nodeDepthsM.map((depth) => Math.abs(depth - middleM));
+  return off.indexOf(Math.min(...off));
+});
 /** Which water layer lies between a node and the next. */
 export const gapLayers: readonly number[] = nodeGapsM.map((gap, i) => {
   const middleCm = 100 * ((nodeDepthsM[i] as number) + gap / 2);

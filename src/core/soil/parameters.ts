@@ -59,18 +59,21 @@ export const soilParameters = {
     shelterFrac: 0.8,
     /** Multiple of Johansen's conductivity [C]. */
     conductivityFactor: 1.64,
-    /** Freezing spreads over so many degrees below 0 [D]. */
-    freezingRangeC: 1.5,
-    /** Conductivity of snow, W/m/K, and its depth, m per mm of water [D]. */
-    snowConductivity: 0.15,
-    snowDepthMPerMm: 0.004,
+  },
+  snow: {
+    /** Density of new snow, towards which it settles, kg/m3, and how fast, 1/d [P, the second D]. */
+    newKgPerM3: 100,
+    settledKgPerM3: 300,
+    settlingPerDay: 0.24,
+    /** Depth from which it covers all of the ground, m [P]. */
+    closedDepthM: 0.1,
   },
   sod: {
     /** Share of its full cover that grass keeps while dormant [C]. */
-    dormantFrac: 0.33,
+    dormantFrac: 0.6,
     /** Mean temperature at which it lies dormant, and from which it is fully green, C [C]. */
     dormantTempC: 2,
-    greenTempC: 10,
+    greenTempC: 11,
     /** Memory of that mean, d [C]. */
     memoryDays: 10,
   },
