@@ -25,7 +25,8 @@ export type StandingDeadline = { readonly day: DayNumber; readonly pastFrac: num
 
 /**
  * When the first of the plants that stand, but for the oldest twentieth, set seed that grows. Each flowers with the early ones,
- * or so many days after it came up, whichever is later. Where nothing stands, that of early plants.
+ * or so many days after it came up, whichever is later; one that would so late that its year is over sets none, as the winter
+ * ends it. Where none stands that will, that of early plants.
  * @param standingFrac of the morning of `today`, by the day from `startDay` on which it came up
  */
 export const standingDeadline = (
@@ -51,11 +52,10 @@ export const standingDeadline = (
       nextYear = firstOn(yearStart, emergenceDay + 1);
     }
     const day = Math.max(flowerDay, emergenceDay + leastDaysFromEmergence) + daysToViableSeed;
+    if (day >= nextYear) continue;
     counted += standingFrac[k];
     if (day < today) past += standingFrac[k];
     if (first === null && counted > FEW_FRAC * all) first = day;
   }
-  return first === null
-    ? { day: seedSetDeadline(species, today, southern), pastFrac: 0 }
-    : { day: first, pastFrac: past / all };
+  return { day: first ?? seedSetDeadline(species, today, southern), pastFrac: all > 0 ? past / all : 0 };
 };

@@ -37,6 +37,12 @@ describe('plants of one day', () => {
     expect(cohort(annual, '2021-08-01')).toBe('2021-09-28');
   });
 
+  it('what comes up too late for its year sets no seed: the last that does is of 3 November, the next was told for January', () => {
+    expect(cohort(annual, '2021-11-03')).toBe('2021-12-31');
+    expect(cohort(annual, '2021-11-04')).toBe('2021-07-23');
+    expect(cohort(winterAnnual, '2022-07-01')).toBe('2022-04-30');
+  });
+
   it('a winter annual of the autumn flowers in the next spring', () => {
     expect(cohort(winterAnnual, '2021-09-10')).toBe('2022-04-30');
     expect(cohort(winterAnnual, '2022-04-20')).toBe('2022-06-19');
@@ -62,6 +68,12 @@ describe('standingDeadline', () => {
     const [date, pastFrac] = of({ '2021-04-20': 0.01, '2021-07-10': 0.19, '2021-07-20': 0.1 });
     expect(date).toBe('2021-09-06');
     expect(pastFrac).toBeCloseTo(1 / 30, 12);
+  });
+
+  it('late ones that set none count as what stands, not towards the date', () => {
+    const [date, pastFrac] = of({ '2021-04-20': 0.1, '2021-11-10': 0.1 }, '2021-12-01');
+    expect(date).toBe('2021-07-23');
+    expect(pastFrac).toBeCloseTo(0.5, 12);
   });
 
   it('where more are old, a day that is past, for so many', () => {
