@@ -13,10 +13,15 @@ const CLOSURE_DAYS = 7;
 /** In great heat a share of it is less than a day; days are whole, and within a field depth and soil differ. Default of judgement. */
 const LEAST_DAYS = 1;
 
-const stageBand = ({ earliestDay, day, latestDay }: StageDate): DatedBand | null => {
+/**
+ * As early as with less heat, as late as with more. Where the weather ends before that much, as far after as before, but on none
+ * of its days: a cold week after the date is known to hold the stage up.
+ */
+const stageBand = ({ earliestDay, day, latestDay }: StageDate, weatherEnd: DayNumber): DatedBand | null => {
   if (day === null) return null;
   const earliest = Math.min(earliestDay ?? day, day - LEAST_DAYS);
-  return between(day, earliest, Math.max(latestDay ?? day + (day - earliest), day + LEAST_DAYS));
+  const latest = latestDay ?? Math.max(day + (day - earliest), weatherEnd + 1);
+  return between(day, earliest, Math.max(latest, day + LEAST_DAYS));
 };
 
 const orNull = (value: number, digits: number): number | null =>
@@ -36,7 +41,7 @@ export const cropAnswer = (field: FieldCrop, shown: Shown): CropAnswer => {
   const leaf = days.leaf[today];
   const closes: DayNumber | null = canopyClosureDay(days);
   const stages = stageDates(crop, days).flatMap((stage) => {
-    const reached = stageBand(stage);
+    const reached = stageBand(stage, shown.to);
     return reached === null ? [] : [{ stage: stage.name, leaf: stage.leaf, reached }];
   });
   return {
