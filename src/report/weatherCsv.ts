@@ -1,13 +1,7 @@
 import { dayNumber, isoDate } from '../core/base/day.ts';
-import { rounded } from '../core/base/numbers.ts';
+import { sixDigitsOrNull } from '../core/base/numbers.ts';
 import type { DailyWeather } from '../core/weather/schema.ts';
 import { csvInUnits, csvText } from './csv.ts';
-
-/** More than any instrument has; 33.4 F is 0.777778 C. */
-const DIGITS = 6;
-
-const cell = (value: number | null | undefined): number | null =>
-  value === null || value === undefined ? null : rounded(value, DIGITS);
 
 const rows = ({ startDate, tempMaxC, tempMinC, rainMm }: DailyWeather) =>
   tempMaxC.map((max, i) => ({
@@ -22,9 +16,9 @@ export const weatherCsv = (weather: DailyWeather): string =>
   csvText(
     rows(weather).map(({ date, tempMaxC, tempMinC, rainMm }) => ({
       date,
-      tmax_c: cell(tempMaxC),
-      tmin_c: cell(tempMinC),
-      rain_mm: cell(rainMm),
+      tmax_c: sixDigitsOrNull(tempMaxC),
+      tmin_c: sixDigitsOrNull(tempMinC),
+      rain_mm: sixDigitsOrNull(rainMm),
     })),
   );
 

@@ -1,4 +1,5 @@
 import { dayNumber } from '../core/base/day.ts';
+import { sixDigitsOrNull } from '../core/base/numbers.ts';
 import type { CropAnswer, FieldInput, Flush, Outlook } from '../core/outlook/schema.ts';
 import type { WindowDay } from '../core/windows/schema.ts';
 import type { FieldTomorrow } from './contract.ts';
@@ -44,7 +45,7 @@ export const nextFlush = ({ flushes, today }: Waves): Flush | null =>
 
 type Sky = TomorrowAnswer['weather'];
 
-/** The weather of a field's series from today to the end of the horizon, as it was given. */
+/** The weather of a field's series from today to the end of the horizon, as it was given, without the tail of a conversion. */
 const weatherAhead = ({ weather }: FieldInput, outlook: Outlook): Sky => {
   const start = dayNumber(weather.startDate);
   const offset = dayNumber(outlook.soil.startDate) - start;
@@ -53,9 +54,9 @@ const weatherAhead = ({ weather }: FieldInput, outlook: Outlook): Sky => {
     const i = dayNumber(date) - start;
     return {
       date,
-      tempMaxC: weather.tempMaxC[i] ?? null,
-      tempMinC: weather.tempMinC[i] ?? null,
-      rainMm: weather.rainMm[i] ?? null,
+      tempMaxC: sixDigitsOrNull(weather.tempMaxC[i]),
+      tempMinC: sixDigitsOrNull(weather.tempMinC[i]),
+      rainMm: sixDigitsOrNull(weather.rainMm[i]),
       origin: outlook.soil.weatherOrigin[i - offset] ?? 'climatology',
     };
   });

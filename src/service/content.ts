@@ -2,7 +2,7 @@ import type { Problem } from '../core/base/errors.ts';
 import { nceiStation } from '../sources/live/nceiStation.ts';
 import type { Deps } from './contract.ts';
 import { notDoneYet } from './notDoneYet.ts';
-import type { FarmRecord, PlantingRecord, RecordKind, StationRecord } from './records/schema.ts';
+import type { FarmRecord, MachineRecord, PlantingRecord, RecordKind, StationRecord } from './records/schema.ts';
 import { referenceProblems } from './references.ts';
 
 const ending = ({ date, endedOn }: Partial<PlantingRecord>): Problem[] =>
@@ -26,9 +26,24 @@ const naming = (data: Partial<StationRecord>): Problem[] => {
   return [{ code: 'invalid-input', where: 'sourceStation', given, allowed: `for ncei ${nceiStation.allowed}` }];
 };
 
+/** Under another id than the machine's, what was described would count for nothing: windows go by `id`. */
+const describing = ({ id, own }: Partial<MachineRecord>): Problem[] =>
+  id === undefined || own === undefined || own.id === id
+    ? []
+    : [
+        {
+          code: 'contradiction',
+          where: 'own.id',
+          given: own.id,
+          allowed: `${id}, as \`id\` says`,
+          advice: 'Give both the same id, or leave `own` out',
+        },
+      ];
+
 /** Members that do not go together. No part of the form: they are told also where another member has a fault of its own. */
 const atOdds = (kind: RecordKind, data: object): Problem[] => {
   if (kind === 'planting') return ending(data);
+  if (kind === 'machine') return describing(data);
   return kind === 'station' ? naming(data) : [];
 };
 

@@ -1,4 +1,5 @@
 import { type DayNumber, dayNumber, isoDate } from '../core/base/day.ts';
+import { sixDigitsOrNull } from '../core/base/numbers.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
 import type { Morning } from '../core/outlook/outlook.ts';
 import type { neededColumns } from '../core/weather/columns.ts';
@@ -143,9 +144,9 @@ export const passRow = (pass: PassRecord, known: Known, { weather, morning, unkn
     depthCm: pass.depthCm ?? null,
     crop: eachOf(morning?.crops.map(({ crop }) => crop) ?? known.cropsOn(pass.fieldId, day)),
     cropStage: eachOf(morning?.crops.map(({ stageToday }) => stageToday) ?? []),
-    tempMaxC: weather?.tempMaxC[i] ?? null,
-    tempMinC: weather?.tempMinC[i] ?? null,
-    rainMm: weather?.rainMm[i] ?? null,
+    tempMaxC: sixDigitsOrNull(weather?.tempMaxC[i]),
+    tempMinC: sixDigitsOrNull(weather?.tempMinC[i]),
+    rainMm: sixDigitsOrNull(weather?.rainMm[i]),
     weedsExpected: morning === null ? null : expectedText(morning),
     weedsCounted: countedText(known.counts, pass.fieldId, day),
     note: pass.note ?? null,

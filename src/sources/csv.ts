@@ -40,7 +40,7 @@ type StationRead = { readonly file: WeatherFile; readonly given: AsGiven; readon
 
 const stationRead = (station: StationRows, rows: readonly Row[], { header, textColumns }: CsvRows): StationRead => {
   const { startDay, columns, lines, findings, problems } = columnsOf(rows, header.values.length, (value, i) =>
-    givenNumber(value, (header.values[i] as ValueColumn).unit, 6),
+    givenNumber(value, (header.values[i] as ValueColumn).unit),
   );
   const to = startDay + lines.length - 1;
   const note = (code: FindingCode, column: string, given: number | null, limit: number | null): WeatherFinding => ({

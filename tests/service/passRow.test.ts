@@ -73,6 +73,11 @@ test('a row says what of its weather was not observed: a forecast, and what nobo
   expect(rowOn('2026-05-04', null, ['no weather']).unknown).toBe('no weather');
 });
 
+test('a temperature that was given in Fahrenheit has no tail of the conversion', () => {
+  const weather = { startDate: '2026-05-01', tempMaxC: [(38 * 5) / 9], tempMinC: [8.800000000000002], rainMm: [2.54] };
+  expect(rowOn('2026-05-01', weather)).toMatchObject({ tempMaxC: 21.111111, tempMinC: 8.8, rainMm: 2.54 });
+});
+
 test.each([
   ['seedbed', 'seedbed cultivation'],
   ['seedbed-cultivator', 'seedbed cultivation'],

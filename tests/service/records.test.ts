@@ -117,6 +117,16 @@ describe('what a record names', () => {
   });
 });
 
+describe('a machine that is described', () => {
+  it('has the id that it is described under: under another one windows would go by the catalogue', async () => {
+    const [hoe] = deps.catalogue.implements;
+    const own = { ...hoe, id: 'ridge-hoe' };
+    const told = { problems: [{ code: 'contradiction', where: 'own.id', given: 'ridge-hoe' }] };
+    await expect(added(deps, farmId, 'machine', { name: 'M', id: 'rotary-hoe', own })).rejects.toMatchObject(told);
+    expect(await added(deps, farmId, 'machine', { name: 'M', id: 'ridge-hoe', own })).toMatch(/^[0-9a-z]{26}$/);
+  });
+});
+
 describe('a pass and its machine', () => {
   it('are the same tool: a tine weeder made with a rotary hoe is refused, and both are named', async () => {
     const machineId = await added(deps, farmId, 'machine', { name: '30 ft hoe', id: 'rotary-hoe' });

@@ -26,6 +26,10 @@ export const rounded = (value: number, digits: number): number => {
 /** `value` to six decimals: more than anything is known to, so that sums still add up. @example sixDigits(2 / 3) // 0.666667 */
 export const sixDigits = (value: number): number => rounded(value, 6);
 
+/** The same of what may not be known. @example sixDigitsOrNull(undefined) // null */
+export const sixDigitsOrNull = (value: number | null | undefined): number | null =>
+  value === null || value === undefined ? null : sixDigits(value);
+
 /** Part of a column less `zero`, rounded for an answer. A plain loop: answers hold tens of columns of a year. */
 export const roundedColumn = (column: Float64Array, first: number, end: number, digits: number, zero = 0): number[] => {
   const scale = SCALES[digits] ?? 10 ** digits;

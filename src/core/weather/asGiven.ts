@@ -1,5 +1,5 @@
 import { dayNumber, isoDate } from '../base/day.ts';
-import { rounded } from '../base/numbers.ts';
+import { sixDigits } from '../base/numbers.ts';
 
 /** Names the place of a value in what the caller gave: a row of the series, a line of a file. */
 export type WhereOf = (index: number, column: string) => string;
@@ -17,8 +17,12 @@ export const whereInSeries =
     `weather.${column}[${index}] (${isoDate(dayNumber(startDate) + index)})`;
 
 /**
- * A value of ours as the number that was given; six decimals are more than any instrument has.
- * @example givenNumber(1000, { name: 'km', fromOurs: (value) => value / 1000 }, 6) // 1
+ * A value of ours as the number that was given; six decimals are more than any instrument has, but where they leave nothing
+ * of it.
+ * @example givenNumber(1000, { name: 'km', fromOurs: (value) => value / 1000 }) // 1
  */
-export const givenNumber = (value: number, { fromOurs }: GivenUnit, digits: number): number =>
-  rounded(fromOurs(value), digits);
+export const givenNumber = (value: number, { fromOurs }: GivenUnit): number => {
+  const given = fromOurs(value);
+  const told = sixDigits(given);
+  return Number.isFinite(told) && told !== 0 ? told : given;
+};

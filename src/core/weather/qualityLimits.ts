@@ -48,14 +48,17 @@ const isWithin = (column: ColumnName, value: number): boolean => {
 
 type UnitOf = (column: ColumnName) => GivenUnit;
 
-const told = (value: number, unit: GivenUnit, digits = 6): string =>
-  `${givenNumber(value, unit, digits)} ${unit.name}`.trimEnd();
+const told = (value: number, unit: GivenUnit): string => `${givenNumber(value, unit)} ${unit.name}`.trimEnd();
+
+const rangeText = (column: ColumnName, { name, fromOurs }: GivenUnit): string => {
+  const [low, high] = limits[column];
+  return `${rounded(fromOurs(low), 1)} to ${rounded(fromOurs(high), 1)} ${name}`.trimEnd();
+};
 
 const rangeProblem = (column: ColumnName, value: number, where: string, unit: GivenUnit): Problem => {
-  const [low, high] = limits[column];
   const isCelsius = (column === 'tempMaxC' || column === 'tempMinC') && unit.name !== 'F';
-  const base = { where, given: told(value, unit), allowed: `${givenNumber(low, unit, 1)} to ${told(high, unit, 1)}` };
-  if (isCelsius && value > high && value <= WARMEST_F)
+  const base = { where, given: told(value, unit), allowed: rangeText(column, unit) };
+  if (isCelsius && value > WARMEST_C && value <= WARMEST_F)
     return { ...base, code: 'weather-fahrenheit', advice: FAHRENHEIT_ADVICE };
   if (isMark(column, value))
     return { ...base, code: 'weather-range', advice: '999 often stands for "missing": write null instead' };

@@ -60,7 +60,7 @@ export const weatherRoutes = (app: App, deps: HttpDeps): void => {
     deps,
     'PATCH',
     'Add days to the weather of a station',
-    'Days that are sent go over days that are there.',
+    'Values that are sent go over those that are there; null, or a blank cell, leaves what is there.',
   );
   app.get(
     URL,

@@ -240,6 +240,12 @@ describe('W9 physical limits', () => {
     expect(told(61, -1)).toEqual(['weather-fahrenheit', 'weather-range']);
   });
 
+  test('a value is told as it was given, however large or small', () => {
+    const given = (weather: DailyWeather) => errorOf(() => weatherDays(weather, site)).problems.map((p) => p.given);
+    expect(given(threeDays(1e308, 8))).toEqual(['1e+308 C']);
+    expect(given(threeDays(18, 8, -1e-7))).toEqual(['-1e-7 mm']);
+  });
+
   test('of a thousand bad rows the first fifty are listed', () => {
     const bad = Array(1000).fill(-100);
     const error = errorOf(() =>
