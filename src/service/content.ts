@@ -28,7 +28,7 @@ const naming = (data: Partial<StationRecord>): Problem[] => {
 
 /** Under another id than the machine's, what was described would count for nothing: windows go by `id`. */
 const describing = ({ id, own }: Partial<MachineRecord>): Problem[] =>
-  id === undefined || own === undefined || own.id === id
+  id === undefined || own?.id === undefined || own.id === id
     ? []
     : [
         {

@@ -1,5 +1,6 @@
 import { type Problem, whitethreadError } from '../core/base/errors.ts';
 import { SEEDBED_IMPLEMENT } from '../core/outlook/catalogue.ts';
+import type { ExpectedWeed } from '../core/weeds/schema.ts';
 import type { Check } from '../store/contract.ts';
 import { allRecords } from './allRecords.ts';
 import type { Deps } from './contract.ts';
@@ -47,24 +48,26 @@ const references = (kind: RecordKind, data: object): Reference[] => {
 };
 
 /**
- * Entries of the catalogue that a record names; neither it nor its field brings them. None where what it brings cannot be
- * read.
+ * Entries of the catalogue that a record names; neither it nor its field brings them. None where the id of what it brings
+ * cannot be read.
  */
 const names = (kind: RecordKind, data: object, field: FieldRecord | null): Name[] => {
   const name = (
     part: Part,
     id: string | undefined,
     where: string,
-    own: readonly { readonly id: string }[] | undefined,
+    own: readonly ({ readonly id?: string } | undefined)[] | undefined,
     advice: string,
   ): Name[] =>
-    id === undefined || own === undefined || own.some((one) => one.id === id)
+    id === undefined || own === undefined || own.some((one) => one?.id === undefined || one.id === id)
       ? []
       : [{ part, id, where, advice: `Or ${advice}` }];
   if (kind === 'field') {
     const { weeds = [], ownSpecies } = data as Partial<FieldRecord>;
     const advice = 'describe your own in ownSpecies';
-    return weeds.flatMap((weed, i) => name('species', weed.species, `weeds[${i}].species`, ownSpecies, advice));
+    return weeds.flatMap((weed: Partial<ExpectedWeed> | undefined, i) =>
+      name('species', weed?.species, `weeds[${i}].species`, ownSpecies, advice),
+    );
   }
   if (kind === 'machine') {
     const { id, own } = data as Partial<MachineRecord>;

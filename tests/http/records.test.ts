@@ -304,6 +304,21 @@ describe('a body of another form is told what it names wrongly too', () => {
       ['kind invalid-input', 'machineIds[0] not-found'],
     ],
     [
+      'crews',
+      () => ({ ...own('crew'), machineIds: ['x', FOREIGN] }),
+      ['machineIds[0] invalid-input', 'machineIds[1] not-found'],
+    ],
+    [
+      'fields',
+      () => ({ ...own('field'), weeds: [{ species: 'triffid', relativeDensity: -1 }, 'x', { species: 'kudzu' }] }),
+      [
+        'weeds[0].relativeDensity invalid-input',
+        'weeds[0].species unknown-species',
+        'weeds[1] invalid-input',
+        'weeds[2].species unknown-species',
+      ],
+    ],
+    [
       'passes',
       () => ({ ...own('pass'), date: '2999-01-01', implement: 'tine-weeder', crewId: FOREIGN, depthCm: -1 }),
       ['crewId not-found', 'date invalid-input', 'depthCm invalid-input', 'machineId contradiction'],
@@ -322,11 +337,16 @@ describe('a body of another form is told what it names wrongly too', () => {
       400,
       expect.not.arrayContaining(['id unknown-implement']),
     ]);
-    const ownSpecies = [{ id: 'triffid' }];
-    expect(await told('POST', 'fields', { ...own('field'), weeds, ownSpecies })).toEqual([
-      400,
-      expect.not.arrayContaining(['weeds[0].species unknown-species']),
-    ]);
+    for (const ownSpecies of [[{ id: 'triffid' }], [{}], [7], 7])
+      expect(await told('POST', 'fields', { ...own('field'), weeds, ownSpecies })).toEqual([
+        400,
+        expect.not.arrayContaining(['weeds[0].species unknown-species']),
+      ]);
+    for (const body of [null, [], {}, { id: 7 }])
+      expect(await told('POST', 'machines', { name: 'X', id: 'mine', own: body })).toEqual([
+        400,
+        expect.not.arrayContaining(['own.id contradiction']),
+      ]);
   });
 
   test('and as a change may go on naming what was removed', async () => {

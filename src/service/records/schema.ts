@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { MOST_PROBLEMS } from '../../core/base/errors.ts';
 import {
   areaHa,
   civilDate,
@@ -143,16 +144,32 @@ export const recordKinds = {
 } as const;
 export type RecordKind = keyof typeof recordKinds;
 
-/**
- * What of a body has the form of its member. A member of another form is there and undefined: that it was given counts, not
- * what it says.
- */
-export const membersOf = (kind: RecordKind, given: unknown): object => {
-  const shape: Readonly<Record<string, z.ZodType>> = recordKinds[kind].schema.shape;
-  return Object.fromEntries(
+/** What stands behind a default, or may be left out. */
+const within = (schema: unknown): unknown =>
+  schema instanceof z.ZodOptional || schema instanceof z.ZodDefault ? within(schema.unwrap()) : schema;
+
+const readable = (schema: z.ZodType, given: unknown): unknown => {
+  const { success, data } = schema.safeParse(given);
+  if (success) return data;
+  const form = within(schema);
+  if (form instanceof z.ZodArray && Array.isArray(given))
+    return given.slice(0, MOST_PROBLEMS).map((item) => readable(form.element as z.ZodType, item));
+  return form instanceof z.ZodObject && typeof given === 'object' && given !== null
+    ? membersIn(form.shape, given)
+    : undefined;
+};
+
+const membersIn = (shape: Readonly<Record<string, z.ZodType>>, given: unknown): object =>
+  Object.fromEntries(
     Object.entries(shape).flatMap(([name, member]) => {
-      const { success, data } = member.safeParse(Reflect.get(Object(given), name));
-      return success && data === undefined ? [] : [[name, data]];
+      const value = Reflect.get(Object(given), name);
+      const found = readable(member, value);
+      return value === undefined && found === undefined ? [] : [[name, found]];
     }),
   );
-};
+
+/**
+ * What of a body has the form of its member, in lists and in members too. What is of another form is there and undefined: that
+ * it was given counts, not what it says.
+ */
+export const membersOf = (kind: RecordKind, given: unknown): object => membersIn(recordKinds[kind].schema.shape, given);
