@@ -16,14 +16,17 @@ export const creditHeaders = (reply: Pick<Reply, 'header'>, credits: Credits): v
   if (stale.length > 0) reply.header('warning', `110 - "stale weather: ${ascii(stale.join(', '))}"`);
 };
 
+/** What stands at the foot of a text: each behind an empty line. */
+const footText = (lines: readonly string[]): string => lines.map((line) => `\n${line}\n`).join('');
+
 /** The same at the foot of a text. */
 export const creditText = (credits: Credits): string =>
-  credits
-    .map(
+  footText(
+    credits.map(
       ({ credit, licence, fetchedAt, stale }) =>
-        `\n\nWeather: ${credit} (${licence})${stale ? `, the last that could be had, of ${fetchedAt}` : ''}`,
-    )
-    .join('');
+        `Weather: ${credit} (${licence})${stale ? `, the last that could be had, of ${fetchedAt}` : ''}`,
+    ),
+  );
 
 type Outlooks = { readonly format: 'json' | 'csv' | 'text'; readonly bytes: Uint8Array };
 
@@ -33,10 +36,7 @@ type Outlooks = { readonly format: 'json' | 'csv' | 'text'; readonly bytes: Uint
  */
 export const withCredits = ({ format, bytes }: Outlooks, credits: Credits, remarks: readonly string[]): Uint8Array => {
   if (format === 'csv') return bytes;
-  if (format === 'text') {
-    const lines = remarks.map((remark) => `\n\n${remark}`).join('');
-    return Buffer.concat([bytes, Buffer.from(lines + creditText(credits))]);
-  }
+  if (format === 'text') return Buffer.concat([bytes, Buffer.from(footText(remarks) + creditText(credits))]);
   const last = `,"credits":${JSON.stringify(credits)},"remarks":${JSON.stringify(remarks)}}`;
   return Buffer.concat([bytes.subarray(0, bytes.lastIndexOf(125)), Buffer.from(last)]);
 };

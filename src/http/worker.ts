@@ -52,6 +52,9 @@ export type Done =
 
 const catalogue = loadCatalogue();
 
+/** The last line has its end too: who reads a line at a time, as a shell does, would lose it. */
+const ended = (text: string): string => `${text}\n`;
+
 const outlookBytes = ({ field, format, units, farm, memory }: Extract<Task, { kind: 'outlook' }>): Uint8Array => {
   const input = typeof field === 'string' ? (jsonOf(field) as FieldInput) : field;
   const told = outlook(input, catalogue);
@@ -60,19 +63,20 @@ const outlookBytes = ({ field, format, units, farm, memory }: Extract<Task, { ki
   const inUnits = <T>(data: T): T => (units === 'us' ? (inUsUnits(data) as T) : data);
   if (format === 'json')
     return memory === undefined ? columnsJson(inUnits(shown)) : columnsJsonIn(memory, inUnits(shown));
-  if (format === 'csv') return Buffer.from(`${csvText(inUnits(outlookRows(shown)))}\r\n`);
+  if (format === 'csv') return Buffer.from(ended(csvText(inUnits(outlookRows(shown)))));
   const { name, invented } = farm ?? { name: told.name, invented: false };
   const head = { name, invented, timeZone, today: told.today, remarks: [], fields: [] };
-  return Buffer.from(`${outlookText(shown, head, units)}\n`);
+  return Buffer.from(ended(outlookText(shown, head, units)));
 };
 
 const toldText = ({ what, answer, format, units }: Extract<Task, { kind: 'told' }>): string => {
   const whole: unknown = JSON.parse(answer);
   if (format === 'json') return JSON.stringify(units === 'us' ? inUsUnits(whole) : whole);
-  if (what === 'weather') return (units === 'us' ? usWeatherCsv : weatherCsv)(whole as DailyWeather);
-  if (what === 'passes') return csvInUnits((whole as { readonly items: PassRow[] }).items, passColumns, units);
+  if (what === 'weather') return ended((units === 'us' ? usWeatherCsv : weatherCsv)(whole as DailyWeather));
+  if (what === 'passes') return ended(csvInUnits((whole as { readonly items: PassRow[] }).items, passColumns, units));
   const tomorrow = whole as TomorrowAnswer & { readonly credits: readonly Credit[] };
-  return format === 'csv' ? tomorrowCsv(tomorrow, units) : tomorrowText(tomorrow, units) + creditText(tomorrow.credits);
+  if (format === 'csv') return ended(tomorrowCsv(tomorrow, units));
+  return ended(tomorrowText(tomorrow, units)) + creditText(tomorrow.credits);
 };
 
 const DAYS = 150;

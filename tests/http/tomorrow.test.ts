@@ -28,6 +28,7 @@ describe('weather', () => {
     expect(columns.headers.etag).toBe(put.headers.etag);
     const csv = await stored.ask('GET', url(), { headers: { accept: 'text/csv' } });
     expect(csv.body.split('\n').slice(0, 2)).toEqual(['date,tmax_c,tmin_c,rain_mm', '2026-05-01,17,6,0']);
+    expect(csv.body.slice(-2)).toMatch(/[^\n]\n/);
     const again = await stored.ask('PUT', url(), { body: csv.body, headers: { 'content-type': 'text/csv' } });
     expect(again.statusCode).toBe(200);
     expect((await stored.ask('GET', url())).json().tempMaxC).toEqual(exampleField.weather.tempMaxC);
@@ -199,6 +200,8 @@ describe('tomorrow', () => {
     expect(csv.headers['content-type']).toBe('text/csv; charset=utf-8');
     expect(csv.body.split('\n')[0]).toMatch(/^field,date,implement,open/);
     const text = await stored.ask('GET', at('tomorrow?days=1'), { headers: { accept: 'text/plain' } });
+    // A shell that reads a line at a time loses one without an end.
+    for (const { body } of [csv, text]) expect(body.slice(-2)).toMatch(/[^\r\n]\n/);
     expect(text.body).toContain('Gate Field');
   });
 
@@ -243,6 +246,8 @@ test('the outlook of a stored field is that of the field sent whole', async () =
   expect(answer.soil.startDate).toBe('2026-05-01');
   const csv = await stored.ask('GET', url, { headers: { accept: 'text/csv' } });
   expect(csv.body.split('\n')[0]).toMatch(/^date,weatherOrigin/);
+  expect(csv.body).not.toContain('\r');
+  expect(csv.body.slice(-2)).toMatch(/[^\n]\n/);
 });
 
 test('the record of passes is CSV unless JSON is asked for, between the dates', async () => {
@@ -250,6 +255,7 @@ test('the record of passes is CSV unless JSON is asked for, between the dates', 
   expect(csv.headers['content-type']).toBe('text/csv; charset=utf-8');
   expect(csv.body).toMatch(/^date,field,areaHa,operation,implement,operator/);
   expect(csv.body).toContain('2026-05-19,Gate Field');
+  expect(csv.body.slice(-2)).toMatch(/[^\n]\n/);
   const json = await stored.ask('GET', at('pass-record'), { headers: { accept: 'application/json' } });
   expect(json.json().items).toHaveLength(1);
   const none = await stored.ask('GET', at('pass-record?from=2027-01-01'), { headers: { accept: 'application/json' } });
