@@ -117,8 +117,8 @@ describe('what a farm is told', () => {
     const answer = { ...tomorrowOf(head, [one]), credits: [] };
     const told = (format: 'json' | 'csv' | 'text', units: 'metric' | 'us') =>
       workers.told('tomorrow', JSON.stringify(answer), { format, units }).then(text);
-    expect(await told('csv', 'us')).toBe(tomorrowCsv(answer, 'us'));
-    expect(await told('text', 'metric')).toBe(tomorrowText(answer, 'metric'));
+    expect(await told('csv', 'us')).toBe(`${tomorrowCsv(answer, 'us')}\n`);
+    expect(await told('text', 'metric')).toBe(`${tomorrowText(answer, 'metric')}\n`);
     expect(JSON.parse(await told('json', 'us'))).toEqual(JSON.parse(JSON.stringify(inUsUnits(answer))));
     const items = [{ date: '2026-05-01', field: 'Gate', areaHa: 2 }];
     const passes = await workers.told('passes', JSON.stringify({ items }), { format: 'csv', units: 'us' });
