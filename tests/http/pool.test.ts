@@ -100,7 +100,7 @@ describe('weather that is posted', () => {
       ['us', usWeatherCsv],
     ] as const) {
       const csv = await workers.told('weather', taken.text, { format: 'csv', units });
-      expect(Buffer.from(csv).toString()).toBe(told(JSON.parse(taken.text)));
+      expect(Buffer.from(csv).toString()).toBe(`${told(JSON.parse(taken.text))}\n`);
     }
   });
 
