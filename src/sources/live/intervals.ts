@@ -32,10 +32,8 @@ export const intervals = (id: string, name: string, layer: GridLayer | undefined
 const shared = ({ startMs, endMs }: Interval, fromMs: number, toMs: number): number =>
   Math.max(0, Math.min(endMs, toMs) - Math.max(startMs, fromMs));
 
-/** A layer over one civil day: the day's length, how much of it has a value, and the sum of value x time. */
-const over = (list: readonly Interval[], day: DayNumber, timeZone: string, weight: (interval: Interval) => number) => {
-  const fromMs = dayStartMs(day, timeZone);
-  const toMs = dayStartMs(day + 1, timeZone);
+/** A layer over a stretch of time: whether all of it has a value, how much of it has, and the sum of value x time. */
+const over = (list: readonly Interval[], fromMs: number, toMs: number, weight: (interval: Interval) => number) => {
   let coveredMs = 0;
   let total = 0;
   for (const interval of list) {
@@ -46,15 +44,26 @@ const over = (list: readonly Interval[], day: DayNumber, timeZone: string, weigh
   return { isWhole: coveredMs === toMs - fromMs, coveredMs, total };
 };
 
-/** Sum over a civil day of amounts that fell evenly within their interval; null unless all of the day is covered. */
+const edges = (day: DayNumber, timeZone: string) => [dayStartMs(day, timeZone), dayStartMs(day + 1, timeZone)] as const;
+/** Amounts fell evenly within their interval. */
+const evenly = ({ startMs, endMs }: Interval): number => 1 / (endMs - startMs);
+
+/** Sum over a civil day of amounts; null unless all of the day is covered. */
 export const daySum = (list: readonly Interval[], day: DayNumber, timeZone: string): number | null => {
-  const { isWhole, total } = over(list, day, timeZone, ({ startMs, endMs }) => 1 / (endMs - startMs));
+  const { isWhole, total } = over(list, ...edges(day, timeZone), evenly);
   return isWhole ? total : null;
+};
+
+/** What a civil day brings at least, of which the first hours may be missing; null unless all of it from now on is covered. */
+export const leastSum = (list: readonly Interval[], day: DayNumber, timeZone: string, nowMs: number): number | null => {
+  const [fromMs, toMs] = edges(day, timeZone);
+  const isKnown = over(list, Math.max(fromMs, Math.min(nowMs, toMs)), toMs, evenly).isWhole;
+  return isKnown ? over(list, fromMs, toMs, evenly).total : null;
 };
 
 /** Mean over a civil day; null unless all of the day is covered. */
 export const dayMean = (list: readonly Interval[], day: DayNumber, timeZone: string): number | null => {
-  const { isWhole, total, coveredMs } = over(list, day, timeZone, () => 1);
+  const { isWhole, total, coveredMs } = over(list, ...edges(day, timeZone), () => 1);
   return isWhole ? total / coveredMs : null;
 };
 

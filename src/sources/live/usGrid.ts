@@ -1,4 +1,4 @@
-import { isoDate } from '../../core/base/day.ts';
+import { type DayNumber, isoDate } from '../../core/base/day.ts';
 import { windAt2M } from '../../core/weather/evaporation.ts';
 import type { DailyWeather, Site } from '../../core/weather/schema.ts';
 import type { Quantity } from '../units.ts';
@@ -7,7 +7,7 @@ import type { Client, Given } from './client.ts';
 import type { LiveSource } from './contract.ts';
 import { civilDay, inOurUnit, sound } from './days.ts';
 import { malformed } from './failure.ts';
-import { dailyValues, dayMean, daySum, type Interval, intervals } from './intervals.ts';
+import { dailyValues, dayMean, daySum, type Interval, intervals, leastSum } from './intervals.ts';
 import { bodyJson } from './json.ts';
 import { type Adapter, keeping, type Means } from './keeping.ts';
 import { onGrid } from './place.ts';
@@ -22,6 +22,8 @@ const MOST_AGE_MS = 3 * 86_400_000;
 /** It tells of 8 days; a date of years ahead must not become years of days. */
 const MOST_DAYS_AHEAD = 20;
 const WIND_HEIGHT_M = 10;
+/** From so much rain on a day is a wet one. The wet day of the ETCCDI's climate indices, from memory. */
+const WET_DAY_MM = 1;
 
 /** The layer's values in our own unit. `wmoUnit:km_h-1` is km/h with the power written out. */
 const layerOf = (name: string, quantity: Quantity, layer: GridLayer | undefined): Interval[] => {
@@ -37,6 +39,15 @@ const layerOf = (name: string, quantity: Quantity, layer: GridLayer | undefined)
           list.map(({ value }) => value),
         );
   return list.map((interval, i) => ({ ...interval, value: values[i] ?? null }));
+};
+
+/**
+ * Rain of today. Its first hours leave the layer some six hours after they began, by the middle of the morning: a rest that makes
+ * it a wet day is what is told then, at least; a rest that does not says nothing of the day.
+ */
+const rainToday = (rain: readonly Interval[], today: DayNumber, timeZone: string, nowMs: number): number | null => {
+  const leastMm = leastSum(rain, today, timeZone, nowMs);
+  return leastMm !== null && leastMm >= WET_DAY_MM ? leastMm : null;
 };
 
 export type GridWanted = { readonly source: typeof id; readonly timeZone: string; readonly nowMs: number };
@@ -65,7 +76,9 @@ export const gridDays = (body: unknown, { timeZone, nowMs }: GridWanted): DailyW
     forecastFrom: isoDate(today),
     tempMaxC: days.map((day) => max.get(day) ?? null),
     tempMinC: days.map((day) => min.get(day) ?? null),
-    rainMm: days.map((day) => daySum(rain, day, timeZone)),
+    rainMm: days.map(
+      (day) => daySum(rain, day, timeZone) ?? (day === today ? rainToday(rain, today, timeZone, nowMs) : null),
+    ),
     humidityFrac: days.map((day) => dayMean(humidity, day, timeZone)),
     windMPerS: days.map((day) => {
       const mean = dayMean(wind, day, timeZone);

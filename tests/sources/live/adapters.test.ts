@@ -106,6 +106,23 @@ describe('us-grid', () => {
     expect(weather.rainMm[1]).not.toBeNull();
   });
 
+  // At 10 h the layer begins at 6 h: github.com/weather-gov/api, issue 20, says that it goes back some six hours.
+  test.each([
+    ['a storm of the afternoon is told', [0, 18, 6], 24],
+    ['a rest with less than a wet day says nothing of the day', [0, 0.5, 0.4], null],
+    ['a rest that is not known whole says nothing', [0, 18, null], null],
+  ])('rain of a day that has partly gone: %s', async (_, rest, expected) => {
+    world.stub.mood = withGrid(({ quantitativePrecipitation: { uom, values } }) => ({
+      quantitativePrecipitation: {
+        uom,
+        values: values.slice(1).map((value, i) => (i < rest.length ? { ...value, value: rest[i] } : value)),
+      },
+    }));
+    const { weather } = await ask(2);
+    expect(weather.rainMm[0]).toBe(expected);
+    expect(weather.rainMm[1]).toBeCloseTo(6, 9);
+  });
+
   test('a cell is looked up once a day, and an old look-up serves where a new one fails', async () => {
     world.stub.pointsMood = well();
     await ask();
