@@ -13,6 +13,9 @@ export type Window = {
 const WINDOW_MS = 60_000;
 type Used = { used: number; endsMs: number };
 
+/** Whether a window goes on. One that ends later than a minute from now is of before the clock was put back. */
+const isOpen = ({ endsMs }: Used, now: number): boolean => endsMs > now && endsMs <= now + WINDOW_MS;
+
 /**
  * Counts by name in windows of a minute that begin with the first count. In this process only, and synchronous: it runs
  * for every request, and a promise would cost more than the count.
@@ -23,8 +26,8 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
   let sweptMs = nowMs();
 
   const sweep = (now: number): void => {
-    if (now < sweptMs + WINDOW_MS) return;
-    windows = new Map([...windows].filter(([, { endsMs }]) => endsMs > now));
+    if (Math.abs(now - sweptMs) < WINDOW_MS) return;
+    windows = new Map([...windows].filter(([, used]) => isOpen(used, now)));
     sweptMs = now;
   };
   const found = ({ used, endsMs }: Used, now: number): Count => ({
@@ -34,7 +37,7 @@ export const minuteWindow = (most: number, nowMs: () => number): Window => {
   });
   const current = (name: string, now: number): Used => {
     const known = windows.get(name);
-    return known !== undefined && known.endsMs > now ? known : { used: 0, endsMs: now + WINDOW_MS };
+    return known !== undefined && isOpen(known, now) ? known : { used: 0, endsMs: now + WINDOW_MS };
   };
 
   const counted = (name: string, window: Used, now: number): Count => {

@@ -134,6 +134,14 @@ describe('whitethread serve', () => {
     expect(() => settingsOf({ WHITETHREAD_SOURCES: twice })).toThrow(/WHITETHREAD_SOURCES: .*each source once/);
   });
 
+  test.each(['http://', 'http://h:99999', 'http://h/?key=1', 'http://h/#a', 'http://me:geheim@h', 'ftp://h'])(
+    'what would not go out to a weather service is refused: %s',
+    (base) => {
+      const env = { WHITETHREAD_CONTACT: 'a b c', WHITETHREAD_SOURCES: `power=${base}` };
+      expect(() => settingsOf(env)).toThrow(/^WHITETHREAD_CONTACT: given "a b c"; .*\n?WHITETHREAD_SOURCES: given/m);
+    },
+  );
+
   test('every setting that is wrong is named at once', async () => {
     const env = {
       WHITETHREAD_PORT: 'eighty',
@@ -258,7 +266,7 @@ describe('a secret in an address stays out of what is told', () => {
   test('of a weather service', async () => {
     const env = { WHITETHREAD_CONTACT: 'me@farm.example', WHITETHREAD_SOURCES: 'power=http://user:geheim@[bad' };
     const told = await ran(serve('bad.db'), undefined, env).catch(String);
-    expect(told).toContain('sources.power: given http://...@[bad');
+    expect(told).toContain('WHITETHREAD_SOURCES: given "power=http://...@[bad"');
   });
 
   if (postgresAddress === undefined) console.log('PostgreSQL left out: WHITETHREAD_TEST_POSTGRES names no server');

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { BASE, CONTACT, isBase, isContact } from '../../sources/live/registry.ts';
 import { isStoreAddress, STORE_ADDRESS } from '../../store/open.ts';
 
 /** Parts joined by commas; one that is wrong is told with all of them, as they were given. */
@@ -18,7 +19,8 @@ const whole = (low: number, high: number, usual: number) =>
     .transform(Number)
     .default(usual);
 const sourceIds = ['power', 'ncei', 'archive', 'us-grid', 'global'] as const;
-const baseOf = new RegExp(`^(${sourceIds.join('|')})=(https?://.+)$`);
+const baseOf = new RegExp(`^(${sourceIds.join('|')})=(.+)$`, 's');
+const source = z.string().refine((text) => isBase(baseOf.exec(text)?.[2] ?? ''));
 
 const origin = z
   .string()
@@ -48,9 +50,9 @@ export const settings = z.object({
   /** Threads that compute. */
   WORKERS: whole(1, 64, 2),
   /** E-mail or web address that weather services can write to. Without it none of them is asked. */
-  CONTACT: z.string().min(3).max(200).optional(),
+  CONTACT: z.string().refine(isContact, CONTACT).optional(),
   /** Other addresses of weather services, such as `power=http://127.0.0.1:9000`, joined by commas. */
-  SOURCES: list(z.string().regex(baseOf), `${sourceIds.join(', ')}, each as id=address`).refine(
+  SOURCES: list(source, `${sourceIds.join(', ')}, each as id=address; ${BASE}`).refine(
     (parts) => new Set(parts.map((part) => part.split('=')[0])).size === parts.length,
     'each source once',
   ),

@@ -20,9 +20,13 @@ export type Breaker = {
 
 export const closedBreaker: Breaker = { failuresMs: [], probeAtMs: null, heldUntilMs: 0 };
 
+/** Whether an instant has come. One farther ahead than it was ever set is of before the clock was put back. */
+const isReached = (atMs: number, nowMs: number, mostAheadMs: number): boolean =>
+  nowMs >= atMs || atMs - nowMs > mostAheadMs;
+
 /** Whether a call may go now. @example mayCall({ failuresMs: [], probeAtMs: 60000, heldUntilMs: 0 }, 59999) // false */
-export const mayCall = (breaker: Breaker, nowMs: number): boolean =>
-  nowMs >= breaker.heldUntilMs && (breaker.probeAtMs === null || nowMs >= breaker.probeAtMs);
+export const mayCall = ({ heldUntilMs, probeAtMs }: Breaker, nowMs: number): boolean =>
+  isReached(heldUntilMs, nowMs, MOST_HOLD_MS) && (probeAtMs === null || isReached(probeAtMs, nowMs, PROBE_EVERY_MS));
 
 /** After a call has gone: of an open breaker it was the probe, and the next one waits its time. */
 export const called = (breaker: Breaker, nowMs: number): Breaker =>
@@ -33,7 +37,9 @@ export const called = (breaker: Breaker, nowMs: number): Breaker =>
  * @param holdMs how long the source asked to be left alone (Retry-After); 0 where it said nothing
  */
 export const failed = (breaker: Breaker, nowMs: number, holdMs: number): Breaker => {
-  const failuresMs = [...breaker.failuresMs.filter((at) => at > nowMs - WINDOW_MS), nowMs].slice(-MOST_FAILURES);
+  const failuresMs = [...breaker.failuresMs.filter((at) => Math.abs(nowMs - at) < WINDOW_MS), nowMs].slice(
+    -MOST_FAILURES,
+  );
   const opens = breaker.probeAtMs === null && failuresMs.length >= MOST_FAILURES;
   return {
     failuresMs,

@@ -108,7 +108,9 @@ export const sourceClient = (options: ClientOptions): Client => {
   const once = shared<Kept<unknown>>();
   const get = async <T>(path: string, read: Read<T>, key = path): Promise<Given<T>> => {
     const before = keptByKey.get(key);
-    if (before !== undefined && options.nowMs() < before.freshUntilMs) return before as Kept<T>;
+    const now = options.nowMs();
+    // What was given after now is of before the clock was put back: for how long it holds cannot be told.
+    if (before !== undefined && now >= before.fetchedAtMs && now < before.freshUntilMs) return before as Kept<T>;
     const answer = await once(key, () => ask<unknown>({ path, read, kept: before }));
     putBounded(keptByKey, key, answer, options.mostKept);
     return answer as Kept<T>;

@@ -48,14 +48,24 @@ export type SourcesConfig = {
 
 const noShelf: Shelf = { taken: async () => null, put: () => {} };
 
-const CONTACT = /^[\w.+@:/~-]{3,200}$/;
+const CONTACT_FORM = /^[\w.+@:/~-]{3,200}$/;
+export const CONTACT = 'an e-mail or web address';
+/** Whether a service can write to it; it goes into a header field. */
+export const isContact = (text: string): boolean => CONTACT_FORM.test(text);
+
+export const BASE = 'an address that begins with http:// or https://, without user, password, query or fragment';
+/** Whether it can stand before the paths of a service. Nothing but origin and path would go out. */
+export const isBase = (text: string): boolean => {
+  if (!URL.canParse(text)) return false;
+  const { protocol, username, password, search, hash } = new URL(text);
+  return /^https?:$/.test(protocol) && username + password + search + hash === '';
+};
 
 const wrong = (where: string, given: string, allowed: string) =>
   whitethreadError([{ code: 'invalid-input', where, given, allowed }]);
 
 const checkedBase = (id: SourceId, base: string): string => {
-  if (!URL.canParse(base) || !/^https?:$/.test(new URL(base).protocol))
-    throw wrong(`sources.${id}`, nameless(base), 'an address that begins with http:// or https://');
+  if (!isBase(base)) throw wrong(`sources.${id}`, nameless(base), BASE);
   return base;
 };
 
@@ -68,7 +78,7 @@ const productVersion = (): string =>
  */
 export const liveSources = (config: SourcesConfig): Record<SourceId, LiveSource> => {
   const { userAgentContact, bases = {}, nowMs = Date.now, random = Math.random, limits = {}, keptFrac = 1 } = config;
-  if (!CONTACT.test(userAgentContact)) throw wrong('sources.contact', userAgentContact, 'an e-mail or web address');
+  if (!isContact(userAgentContact)) throw wrong('sources.contact', userAgentContact, CONTACT);
   const userAgent = `whitethread/${productVersion()} (${userAgentContact})`;
   const client = (id: SourceId): Client =>
     sourceClient({

@@ -92,7 +92,7 @@ const cellPaths = (points: Client, nowMs: () => number) => {
   const known = new Map<string, Given<string>>();
   return async (place: string): Promise<string> => {
     const before = known.get(place);
-    if (before !== undefined && nowMs() - before.fetchedAtMs < ASK_CELL_AGAIN_MS) return before.value;
+    if (before !== undefined && Math.abs(nowMs() - before.fetchedAtMs) < ASK_CELL_AGAIN_MS) return before.value;
     try {
       const found = await points.get(`/points/${place}`, (bytes) => {
         const { gridId, gridX, gridY } = replyAs(gridCell, bodyJson(id, bytes), id).properties;

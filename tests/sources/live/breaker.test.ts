@@ -33,6 +33,13 @@ describe('circuit breaker', () => {
     expect(succeeded(again)).toEqual(closedBreaker);
   });
 
+  test('a clock that is put back does not hold it until then', () => {
+    const year = 365 * 86_400_000;
+    expect(mayCall(failedAt(year, year, year, year, year), 0)).toBe(true);
+    expect(mayCall(failed(closedBreaker, year, 5_000), 0)).toBe(true);
+    expect(mayCall(failed(failedAt(year, year, year, year), 0, 0), 1)).toBe(true);
+  });
+
   test('Retry-After holds it, an hour at most', () => {
     expect(mayCall(failed(closedBreaker, 0, 5_000), 4_999)).toBe(false);
     expect(mayCall(failed(closedBreaker, 0, 5_000), 5_000)).toBe(true);

@@ -180,6 +180,16 @@ describe('the client of a source', () => {
     expect(stub.hits.map(({ path: asked }) => asked)).toEqual([0, 1, 2, 3, 0].map(path));
   });
 
+  test('an answer of before the clock was put back is asked for anew', async () => {
+    stub.mood = well({ 'cache-control': 'max-age=600' });
+    const client = clientOf();
+    forwardMs = 365 * 86_400_000;
+    await client.get(path(), same);
+    forwardMs = 0;
+    for (let n = 0; n < 2; n++) await client.get(path(), same);
+    expect(stub.hits).toHaveLength(2);
+  });
+
   test('304 where nothing is kept is malformed', async () => {
     stub.mood = (response) => void response.writeHead(304).end();
     expect((await errorOf(clientOf().get(path(), same))).code).toBe('source-malformed');
