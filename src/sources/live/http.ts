@@ -71,8 +71,9 @@ const plain = async (id: string, headers: Headers, bytes: Uint8Array, limits: Li
 const reason = (bytes: Uint8Array): string => {
   const text = new TextDecoder().decode(bytes);
   try {
-    const { reason, detail, errorMessage, message } = JSON.parse(text);
-    return shown(String(reason ?? detail ?? errorMessage ?? message ?? ''));
+    const { reason, detail, errorMessage, message, messages } = JSON.parse(text);
+    const told = reason ?? detail ?? messages ?? errorMessage ?? message ?? '';
+    return shown(typeof told === 'string' ? told : JSON.stringify(told));
   } catch {
     return shown(text.slice(0, 200));
   }

@@ -1,5 +1,7 @@
 import { isoDate } from '../../core/base/day.ts';
 import type { DailyWeather } from '../../core/weather/schema.ts';
+import { TRACE_MM } from '../cells.ts';
+import { flagsOf } from '../flags.ts';
 import type { Client } from './client.ts';
 import type { LiveSource, Span } from './contract.ts';
 import { sound } from './days.ts';
@@ -14,8 +16,12 @@ const id = 'ncei';
 const FIRST_DATE = '1900-01-01';
 type Element = 'TMAX' | 'TMIN' | 'PRCP';
 
-/** The second flag tells that a value failed the archive's own checks: `,I,W,0700`. */
-const hasFailed = (flags: string | undefined): boolean => (flags?.split(',')[1] ?? '').trim() !== '';
+/** A value with its flags; null where it is missing or failed the archive's own checks. */
+const measured = (text = '', flags = ''): number | null => {
+  const { isTrace, hasFailed } = flagsOf(flags);
+  if (text.trim() === '' || hasFailed) return null;
+  return isTrace ? TRACE_MM : Number(text);
+};
 
 export type NceiWanted = { readonly source: typeof id; readonly station: string; readonly days: Span };
 
@@ -27,16 +33,7 @@ export const nceiDays = (body: unknown, { station, days }: NceiWanted): DailyWea
   if (new Set(rows.map(({ DATE }) => DATE)).size < rows.length) throw malformed(id, 'DATE', 'a day twice', 'once');
   const dates = datesOf(days);
   const column = (element: Element) =>
-    columnOf(
-      id,
-      new Map(
-        rows.map((row) => {
-          const text = row[element]?.trim() ?? '';
-          return [row.DATE, text === '' || hasFailed(row[`${element}_ATTRIBUTES`]) ? null : Number(text)];
-        }),
-      ),
-      dates,
-    );
+    columnOf(id, new Map(rows.map((row) => [row.DATE, measured(row[element], row[`${element}_ATTRIBUTES`])])), dates);
   return sound(id, {
     startDate: isoDate(days.from),
     tempMaxC: column('TMAX'),

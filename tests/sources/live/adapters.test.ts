@@ -226,6 +226,8 @@ describe('history', () => {
     const { weather } = await world.sources.ncei.fetchWeather(ames, from('2026-06-01', 6), 'USC00130200');
     expect(weather.tempMaxC.map((value) => value === null)).toEqual([true, true, false, true, false, false]);
     expect(weather.rainMm.map((value) => value === null)).toEqual([false, false, true, true, false, false]);
+    // A trace is 0.05 mm, as in a file of the archive.
+    expect(weather.rainMm[0]).toBe(0.05);
   });
 
   test.each([
@@ -322,6 +324,16 @@ describe('places', () => {
     expect((await errorOf(world.sources.global.fetchWeather(ames, from('2026-06-15', 3)))).code).toBe(
       'source-malformed',
     );
+  });
+
+  // Shapes of refusals: POWER as in github.com/ajwdewit/pcse_notebooks, issue 37; a list of faults as its framework makes them, from memory.
+  test.each([
+    [{ messages: ['Please supply a different user name.'] }, 'HTTP 422 ["Please supply a different user name."]'],
+    [{ detail: [{ loc: ['query', 'end'], msg: 'too late' }] }, 'HTTP 422 [{"loc":["query","end"],"msg":"too late"}]'],
+  ])('power: the reason of a refusal reaches the caller: %j', async (body, given) => {
+    world.stub.mood = status(422, {}, body);
+    const error = await errorOf(world.sources.power.fetchWeather(ames, from('2026-06-01', 3)));
+    expect(error.problems[0]).toMatchObject({ code: 'source-outside', given });
   });
 
   test('the reason that a source gives reaches the caller, short and plain', async () => {
