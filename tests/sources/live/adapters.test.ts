@@ -106,7 +106,8 @@ describe('us-grid', () => {
     expect(weather.rainMm[1]).not.toBeNull();
   });
 
-  // At 10 h the layer begins at 6 h: github.com/weather-gov/api, issue 20, says that it goes back some six hours.
+  // At 10 h the layer begins at 6 h: github.com/weather-gov/api, issue 20, says that it goes back some six hours,
+  // and a recording begins at 13:00 where it was issued at 19:22 (github.com/MatthewFlamm/pynws, tests/fixtures/gridpoints.json).
   test.each([
     ['a storm of the afternoon is told', [0, 18, 6], 24],
     ['a rest with less than a wet day says nothing of the day', [0, 0.5, 0.4], null],

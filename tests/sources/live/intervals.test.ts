@@ -111,6 +111,14 @@ describe('one value a day', () => {
     });
   });
 
+  // The layer is cut where the forecast begins: recorded in github.com/MatthewFlamm/pynws, tests/fixtures/gridpoints.json.
+  test('the end of a night that has nearly gone is of that morning', () => {
+    expect(daysOf(['2022-02-03T13:00:00+00:00/PT1H', 16.1], ['2022-02-04T00:00:00+00:00/PT14H', 17.8])).toEqual({
+      '2022-02-03': 16.1,
+      '2022-02-04': 17.8,
+    });
+  });
+
   test('null is no value', () => {
     expect(daysOf(['2026-06-15T12:00:00+00:00/PT13H', null])).toEqual({});
   });
