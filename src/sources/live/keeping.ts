@@ -117,10 +117,11 @@ export const keeping = (adapter: Adapter, means: Means): LiveSource => {
     try {
       const given = await adapter.ask(place, site, span);
       await recalling;
-      add(place, given);
+      const has = spanOf(given.value);
+      // An empty answer must not take the place of what is known.
+      if (cut(given.value, has.from, has.to) !== null) add(place, given);
       const found = answer(given, span, false, today);
       if (found !== null) return found;
-      const has = spanOf(given.value);
       throw outside(id, 'days of which it knows no temperature', `days of ${isoDate(has.from)} to ${isoDate(has.to)}`);
     } catch (thrown) {
       const kept = isFailure(thrown) ? await recalling : undefined;

@@ -250,6 +250,13 @@ describe('history', () => {
     );
   });
 
+  test('ncei: an empty list in between takes nothing away: what it gave before stands in, as often as it is asked', async () => {
+    const ask = () => world.sources.ncei.fetchWeather(ames, from('2026-06-01', 6), 'USC00130200');
+    const before = await ask();
+    world.stub.mood = text('[]', 'application/json');
+    for (let n = 0; n < 2; n++) expect(await ask()).toEqual({ ...before, stale: true });
+  });
+
   test.each([
     undefined,
     '',
