@@ -67,7 +67,7 @@ const plain = async (id: string, headers: Headers, bytes: Uint8Array, limits: Li
   }
 };
 
-/** The reason in an error of JSON, by the names that these services use; else the start of the text. */
+/** The reason in an error of JSON, by the names that these services use; else the start of the text, of a page nothing. */
 const reason = (bytes: Uint8Array): string => {
   const text = new TextDecoder().decode(bytes);
   try {
@@ -75,7 +75,7 @@ const reason = (bytes: Uint8Array): string => {
     const told = reason ?? detail ?? messages ?? errorMessage ?? message ?? '';
     return shown(typeof told === 'string' ? told : JSON.stringify(told));
   } catch {
-    return shown(text.slice(0, 200));
+    return text.trimStart().startsWith('<') ? '' : shown(text.slice(0, 200));
   }
 };
 
@@ -114,8 +114,9 @@ export const getReply = async (
     const bytes = await plain(id, reply.headers, new Uint8Array(await reply.body.arrayBuffer()), limits);
     const status = reply.statusCode;
     if (status === 304 || (status >= 200 && status < 300)) return { status, headers: reply.headers, bytes };
-    if (REFUSALS.includes(status)) throw outside(id, `HTTP ${status} ${reason(bytes)}`, 'what it covers');
-    throw unavailable(id, `HTTP ${status}`, {
+    const given = `HTTP ${status} ${reason(bytes)}`.trimEnd();
+    if (REFUSALS.includes(status)) throw outside(id, given, 'what it covers');
+    throw unavailable(id, given, {
       retryable: status === 429 || status >= 500,
       retryAfterMs: retryAfterMs(reply.headers['retry-after'], nowMs),
     });

@@ -344,6 +344,19 @@ describe('places', () => {
     expect(error.problems[0]).toMatchObject({ code: 'source-outside', given });
   });
 
+  // What Open-Meteo says at a limit is from memory.
+  test.each([
+    [
+      JSON.stringify({ error: true, reason: 'Daily API request limit exceeded.' }),
+      'HTTP 429 Daily API request limit exceeded.',
+    ],
+    ['<html>wait</html>', 'HTTP 429'],
+  ])('why a source is not to be had is told, a page of its server is not: %s', async (body, given) => {
+    world.stub.mood = (response) => void response.writeHead(429).end(body);
+    const [problem] = (await errorOf(world.sources.global.fetchWeather(ames, from('2026-06-15', 3)))).problems;
+    expect(problem).toMatchObject({ code: 'source-unavailable', given });
+  });
+
   test('the reason that a source gives reaches the caller, short and plain', async () => {
     world.stub.mood = inTurn(status(400, {}, { error: true, reason: `bad\u0007\n${'x'.repeat(500)}` }), well());
     const [problem] = (await errorOf(world.sources.global.fetchWeather(ames, from('2026-06-15', 3)))).problems;
