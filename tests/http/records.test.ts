@@ -4,7 +4,7 @@ import { bodies } from '../../src/http/examples/records.ts';
 import { freshKey } from '../../src/service/keys.ts';
 import { recordKinds } from '../../src/service/records/schema.ts';
 import { catalogue } from './fakes.ts';
-import { type Stored, type StoredFarm, storedApp } from './stored.ts';
+import { type Stored, type StoredFarm, storedApp, withIds } from './stored.ts';
 
 let stored: Stored;
 let farm: StoredFarm;
@@ -15,13 +15,7 @@ beforeAll(async () => {
 afterAll(() => stored.close());
 
 const at = (path: string) => `/v1/farms/${farm.id}/${path}`;
-const own = (kind: keyof typeof recordKinds) =>
-  JSON.parse(
-    JSON.stringify(bodies[kind])
-      .replaceAll(bodies.field.stationId, farm.ids.station)
-      .replaceAll(bodies.planting.fieldId, farm.ids.field)
-      .replaceAll(bodies.pass.machineId, farm.ids.machine),
-  );
+const own = (kind: keyof typeof recordKinds) => withIds(bodies[kind], farm.ids);
 
 describe.each(Object.keys(recordKinds) as (keyof typeof recordKinds)[])('%s', (kind) => {
   const { path, writer } = recordKinds[kind];
@@ -87,7 +81,7 @@ test('lists go on where the cursor says, at most 200 a page', async () => {
 test('only what belongs to a field is listed by field: elsewhere the question is refused', async () => {
   for (const kind of Object.keys(recordKinds) as (keyof typeof recordKinds)[]) {
     const answer = await stored.ask('GET', at(`${recordKinds[kind].path}?fieldId=${farm.ids.field}`));
-    const isOfField = ['planting', 'pass', 'count'].includes(kind);
+    const isOfField = 'fieldId' in bodies[kind];
     expect([kind, answer.statusCode]).toEqual([kind, isOfField ? 200 : 400]);
     if (!isOfField) expect(answer.json().problems[0].where).toBe('query.fieldId');
   }

@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import type { InjectOptions, LightMyRequestResponse } from 'fastify';
 import type { App, HttpDeps, HttpOptions } from '../../src/http/contract.ts';
 import { exampleField } from '../../src/http/examples/outlook.ts';
-import { bodies } from '../../src/http/examples/records.ts';
+import { bodies, ids as exampleIds } from '../../src/http/examples/records.ts';
 import { freshKey } from '../../src/service/keys.ts';
+import { type RecordKind, recordKinds } from '../../src/service/records/schema.ts';
 import type { Role } from '../../src/store/contract.ts';
 import { openStore } from '../../src/store/open.ts';
 import { statelessApp } from './fakes.ts';
@@ -21,11 +22,11 @@ export type Ask = (
   },
 ) => Promise<LightMyRequestResponse>;
 
-/** A farm with one record of each kind that others name, and a key of each role. */
+/** A farm with one record of each kind, and a key of each role. */
 export type StoredFarm = {
   readonly id: string;
   readonly keys: Readonly<Record<'reader' | 'planner' | 'keeper', string>>;
-  readonly ids: Readonly<Record<'field' | 'station' | 'machine' | 'crew' | 'planting' | 'pass' | 'count', string>>;
+  readonly ids: Readonly<Record<RecordKind, string>>;
 };
 
 export type Stored = {
@@ -61,20 +62,31 @@ const made = async (ask: Ask, url: string, body: Json): Promise<string> => {
   return answer.json().id;
 };
 
+/** A body with the ids of records that there are in the place of the example's. */
+export const withIds = (body: Json, there: Partial<StoredFarm['ids']>): Json =>
+  JSON.parse(
+    (Object.keys(there) as RecordKind[]).reduce(
+      (text, kind) => text.replaceAll(exampleIds[kind], there[kind] as string),
+      JSON.stringify(body),
+    ),
+  );
+
+/** Fields name their station; every other kind names those before it. */
+const kinds: readonly RecordKind[] = [
+  ...new Set<RecordKind>(['station', ...(Object.keys(recordKinds) as RecordKind[])]),
+];
+
 const storedFarm = async (ask: Ask, deps: HttpDeps, name: string): Promise<StoredFarm> => {
   const id = await made(ask, '/v1/farms', { ...bodies.farm, name });
-  const at = (path: string, body: Json) => made(ask, `/v1/farms/${id}/${path}`, body);
-  const station = await at('stations', { ...bodies.station, forecast: 'none' });
-  await ask('PUT', `/v1/farms/${id}/stations/${station}/weather`, { body: exampleField.weather });
-  const field = await at('fields', { ...bodies.field, stationId: station });
-  const machine = await at('machines', bodies.machine);
-  const crew = await at('crews', { ...bodies.crew, machineIds: [machine] });
-  const planting = await at('plantings', { ...bodies.planting, fieldId: field });
-  const pass = await at('passes', { ...bodies.pass, fieldId: field, machineId: machine });
-  const count = await at('counts', { ...bodies.count, fieldId: field });
+  const ids = {} as Record<RecordKind, string>;
+  for (const kind of kinds) {
+    const body = { ...withIds(bodies[kind], ids), ...(kind === 'station' ? { forecast: 'none' } : {}) };
+    ids[kind] = await made(ask, `/v1/farms/${id}/${recordKinds[kind].path}`, body);
+  }
+  await ask('PUT', `/v1/farms/${id}/stations/${ids.station}/weather`, { body: exampleField.weather });
   const key = async (role: Role) => (await freshKey(deps, { farmId: id, role, label: role, expiresAtMs: null })).text;
   const keys = { reader: await key('reader'), planner: await key('planner'), keeper: await key('keeper') };
-  return { id, keys, ids: { field, station, machine, crew, planting, pass, count } };
+  return { id, keys, ids };
 };
 
 /** A server on a database of its own with two farms, and a way to ask it, as the operator where no key is named. */

@@ -2,7 +2,7 @@ import { farm, type RecordKind, recordKinds } from '../../service/records/schema
 import { wordsOf } from '../words.ts';
 
 /** Ids as the service gives them. */
-const ids = {
+export const ids = {
   farm: '01kq3v8xq2m4h7t1abcdefghjk',
   field: '01kq3v8xq2m4h7t1abcdefghjm',
   station: '01kq3v8xq2m4h7t1abcdefghjn',

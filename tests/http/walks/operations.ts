@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
-import { bodies } from '../../../src/http/examples/records.ts';
+import { ids } from '../../../src/http/examples/records.ts';
+import { type RecordKind, recordKinds } from '../../../src/service/records/schema.ts';
 import { type Role, roles } from '../../../src/store/contract.ts';
-import type { StoredFarm } from '../stored.ts';
+import { type StoredFarm, withIds } from '../stored.ts';
 
 type Method = 'GET' | 'POST' | 'PUT' | 'PATCH' | 'DELETE';
 type Json = Readonly<Record<string, unknown>>;
@@ -44,19 +45,11 @@ export const operations: readonly Operation[] = Object.entries(document.paths).f
 
 export const rank = (role: Role): number => roles.indexOf(role);
 
-const kindOfPath: Readonly<Record<string, keyof StoredFarm['ids']>> = {
-  fields: 'field',
-  stations: 'station',
-  machines: 'machine',
-  crews: 'crew',
-  plantings: 'planting',
-  passes: 'pass',
-  counts: 'count',
-};
+const kinds = Object.keys(recordKinds) as RecordKind[];
 
 /** The address of an operation on one farm, with ids of the records of that or another. */
 export const addressOf = (path: string, farm: StoredFarm, owner: StoredFarm = farm, keyId = '0'.repeat(26)): string => {
-  const kind = kindOfPath[path.split('/')[4] ?? ''];
+  const kind = kinds.find((one) => recordKinds[one].path === path.split('/')[4]);
   return path
     .replace('{farmId}', farm.id)
     .replace('{keyId}', keyId)
@@ -64,18 +57,10 @@ export const addressOf = (path: string, farm: StoredFarm, owner: StoredFarm = fa
     .replace('{id}', path.includes('/catalogue/') ? 'waterhemp' : kind === undefined ? '' : owner.ids[kind]);
 };
 
-const exampleIds: readonly (readonly [string, keyof StoredFarm['ids']])[] = [
-  [bodies.field.stationId, 'station'],
-  [bodies.planting.fieldId, 'field'],
-  [bodies.pass.machineId, 'machine'],
-];
-
 /** The body of the example with a farm's own ids in the place of the example's. */
 export const bodyFor = (body: Json | undefined, farm: StoredFarm): Json | undefined =>
-  body === undefined
-    ? undefined
-    : exampleIds.reduce((json, [id, kind]) => JSON.parse(JSON.stringify(json).replaceAll(id, farm.ids[kind])), body);
+  body === undefined ? undefined : withIds(body, farm.ids);
 
 /** Whether the example names a record. */
 export const namesRecords = (body: Json | undefined): boolean =>
-  exampleIds.some(([id]) => JSON.stringify(body ?? {}).includes(id));
+  kinds.some((kind) => JSON.stringify(body ?? {}).includes(ids[kind]));
