@@ -107,7 +107,7 @@ export const workHours = (sky: Sky, needs: HourNeeds): Hours | null => {
   const hotFrom = hourAbove(sky.airC, needs.mostTempC, 0);
   if (hotFrom < to) {
     const hotTo = hotFrom + sky.airC.reduce((hours, air) => hours + (air > needs.mostTempC ? 1 : 0), 0);
-    if (hotFrom - from >= to - Math.max(from, hotTo)) {
+    if (hotFrom - from >= to - hotTo) {
       to = hotFrom;
       until = 'heat';
     } else if (hotTo > from) {

@@ -10,11 +10,15 @@ const thawing = (hour: number, until = 20) =>
     seedZoneTempC: Float64Array.from({ length: 5 * 24 }, (_, i) => (i % 24 >= hour && i % 24 < until ? 8 : -1)),
   });
 
+/** Below 0 until an hour, then half a degree warmer with each. */
+const risingFrom = (hour: number) => Float64Array.from({ length: 5 * 24 }, (_, i) => ((i % 24) - hour) / 2 + 0.5);
+
 describe('the hour from which there is no frost in the ground', () => {
   test.each([
     ['a day without frost', drySoil(), 0],
     ['frost of the night, gone at 9', thawing(9), 9],
     ['frost again in the evening', thawing(7, 18), 7],
+    ['half a degree at 9, warmer with each hour', { ...thawing(12), seedZoneTempC: risingFrom(9) }, 9],
     ['frost all day', thawing(24), 24],
   ])('%s', (_, soil, hour) => expect(groundThawHour(soil, 1)).toBe(hour));
 });

@@ -3,7 +3,10 @@ import { noCost, standCost } from '../../../src/core/crop/standCost.ts';
 import { rateHaPerH } from '../../../src/core/windows/capacity.ts';
 import { cautions } from '../../../src/core/windows/cautions.ts';
 import { passConditions } from '../../../src/core/windows/conditions.ts';
-import { dryingFactor, dryingKPaH } from '../../../src/core/windows/drying.ts';
+import { dryingFactor, dryingKPaH, dryingOn } from '../../../src/core/windows/drying.ts';
+import type { FieldCrop } from '../../../src/core/windows/input.ts';
+import { noLiving, readLiving } from '../../../src/core/windows/living.ts';
+import { standLostBefore } from '../../../src/core/windows/passHistory.ts';
 import { hazards } from '../../../src/core/windows/schema.ts';
 import { score } from '../../../src/core/windows/score.ts';
 import { passCost, toleranceAt } from '../../../src/core/windows/tolerance.ts';
@@ -17,9 +20,12 @@ import {
   column,
   cutter,
   drySoil,
+  field,
   fineWeather,
   hoe,
   kind,
+  START,
+  standing,
   still,
   stillWeeds,
   wetLayer,
@@ -74,6 +80,12 @@ describe('score', () => {
     const late = { ...pass, harmLeftFrac: 0.25 };
     expect(score(late)).toBeCloseTo(7.5, 9);
     expect(score(late) - score({ ...late, cost: standCost(0.1) })).toBeCloseTo((100 * 2) / 39, 9);
+  });
+
+  it('what earlier passes cost is not charged again, and this one costs of what they left: 0.9 x 10 % more', () => {
+    const thinned = { ...pass, lostBeforeFrac: 0.1 };
+    expect(score(thinned)).toBe(score(pass));
+    expect(score(thinned) - score({ ...thinned, cost: standCost(0.1) })).toBeCloseTo((100 * 0.4 * 9) / 39, 9);
   });
 
   it('yield lost by covering is not forgiven as plants are: 2 of the 39 points', () => {
@@ -158,7 +170,33 @@ describe('wetness', () => {
   });
 });
 
+it('a pass meets the crust of the evening before', () => {
+  const soil = drySoil({ crusted: Uint8Array.of(0, 1, 0, 0, 0) });
+  const crusted = [1, 2, 3].map((index) => passConditions(fineWeather(), soil, clayey, 0, index, 1).crusted);
+  expect(crusted).toEqual([false, true, false]);
+});
+
+it('what a pass uproots dries on its day and the next; the last day of the weather dries like itself once more', () => {
+  // Every day dries fairly but the last, which is as cool as its night.
+  const weather = fineWeather({ tempMaxC: Float64Array.of(23, 23, 23, 23, 15) });
+  const [dry, half, none] = [2, 3, 4].map((index) => dryingOn(field().site, weather, index)) as [
+    number,
+    number,
+    number,
+  ];
+  expect([dry, none]).toEqual([1, 0.5]);
+  expect(half).toBeGreaterThan(0.5);
+  expect(half).toBeLessThan(1);
+});
+
 describe('weeds', () => {
+  it('what lives counts from a ten-thousandth of the year on', () => {
+    const living = noLiving(1);
+    readLiving(living, stillWeeds(still('a', { whiteThread: 0.9e-4, cotyledon: 2e-4, leaf1To2: 0.1 })), [0.5], 0);
+    expect([living.count, ...living.stage.subarray(0, 2)]).toEqual([2, 1, 2]);
+    expect([...living.weightedFrac.subarray(0, 2)]).toEqual([1e-4, 0.05]);
+  });
+
   it('weights follow density x competitive index, and density where no species competes', () => {
     const of = (...pairs: [number, number][]) =>
       harmWeights(
@@ -218,6 +256,12 @@ describe('tolerance', () => {
     expect(loss(2.5, 'plough')).toBe(0);
   });
 
+  it('a tool that the crop lets in at a tender stage costs what the crop says', () => {
+    const tender = [{ name: 'hook', fromLeaf: 2, toLeaf: 3 }];
+    expect(passCost(bean({ tender, tolerances: [entry(2, 3, 0.01)] }), hoe(), 2.5, 0.8)).toEqual(standCost(0.01));
+    expect(passCost(bean({ tender, tolerances: [entry(5, 6, 0.01)] }), hoe(), 2.5, 0.8)).toEqual(standCost(0.25));
+  });
+
   it('before emergence a blind pass of a tool that leaves the ground alone costs no stand (common practice, no source)', () => {
     const seeded = bean();
     seeded.blind?.implements.push('flame');
@@ -235,6 +279,15 @@ describe('tolerance', () => {
     expect(standFrac).toBe(0);
     expect(passCost(crop, hoe(), 2.5, 0.8)).toEqual({ standFrac: 0.01, yieldFrac: 0 });
   });
+});
+
+it('passes before a day cost the stand what each leaves of it; one of the day itself does not yet', () => {
+  const crops = [{ crop: bean(), days: standing(2.5) }];
+  const loss = passCost(bean(), hoe(), 2.5, 0).standFrac;
+  const passes = [0, 1, 2].map((ahead) => ({ implement: hoe(), day: START + ahead }));
+  const lost = [0, 1, 2].map((index) => standLostBefore(field({ crops, passes }), crops[0] as FieldCrop, index));
+  expect(loss).toBeGreaterThan(0);
+  for (const [made, frac] of lost.entries()) expect(frac).toBeCloseTo(1 - (1 - loss) ** made, 12);
 });
 
 describe('cautions', () => {
