@@ -76,7 +76,7 @@ export const farmOn = (
  * Reads a farm file and the weather it names; a relative path starts at the farm file's folder.
  * @throws WhitethreadError
  */
-export const readFarm = (path: string, today: Today): Farm => {
+export const farmFromFile = (path: string, today: Today): Farm => {
   const file = parsed(farmFile, readJson(path), path);
   const { name, weather } = file;
   const read =

@@ -45,9 +45,10 @@ const namedBy = async (
 
 /**
  * The stations that the record of a field may stand on, by day and the best first, so that it stays as it is whether stations
- * come or go later, but for one that is moved, whose place of today counts: as they were on the evening of the day, or when the field was entered, if that was later. Then the
- * field named one, before others that it named at any time, the last first; or it named none, and had the nearest that was
- * there, before others; where none was there yet, those in the order in which they came.
+ * come or go later, but for one that is moved, whose place of today counts: as they were on the evening of the day, or when
+ * the field was entered, if that was later. Then the field named one, before others that it named at any time, the last first;
+ * or it named none, and had the nearest that was there, before others; where none was there yet, those in the order in which
+ * they came.
  */
 export const stationsThen = async (
   store: Pick<Store, 'history'>,

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { asForecastFrom, readFarm, stationOf } from '../../src/service/farm.ts';
+import { asForecastFrom, farmFromFile, stationOf } from '../../src/service/farm.ts';
 import { folderWith, springCsv } from '../support/files.ts';
 
 const weather = { startDate: '2026-05-01', tempMaxC: [20, 21, 22], tempMinC: [10, 11, 12], rainMm: [0, 0, 0] };
@@ -31,7 +31,7 @@ const write = (content: unknown) =>
 const today = () => '2026-05-15';
 
 test('the weather file is looked for beside the farm file, and a field’s own implements go first', () => {
-  const read = readFarm(write(farm), today);
+  const read = farmFromFile(write(farm), today);
   expect(read.invented).toBe(false);
   expect(read.fields.map(({ implements: owned }) => owned)).toEqual([[{ id: 'rotary-hoe' }], [{ id: 'hand-crew' }]]);
   expect(read.fields[0]?.weather.tempMaxC).toHaveLength(140);
@@ -39,24 +39,26 @@ test('the weather file is looked for beside the farm file, and a field’s own i
 });
 
 test('weather may stand in the farm file itself', () => {
-  expect(readFarm(write({ ...farm, weather }), today).fields[0]?.weather.startDate).toBe('2026-05-01');
+  expect(farmFromFile(write({ ...farm, weather }), today).fields[0]?.weather.startDate).toBe('2026-05-01');
 });
 
 test('every problem of a farm file is named with its place', () => {
   const wrong = { ...farm, latitudeDeg: 95, fields: [{ ...farm.fields[0], soil: { texture: 'mud' } }] };
-  expect(() => readFarm(write(wrong), today)).toThrow(
+  expect(() => farmFromFile(write(wrong), today)).toThrow(
     /latitudeDeg: given 95[\s\S]*fields\[0\]\.soil\.texture: given "mud"/,
   );
-  expect(() => readFarm(write({ ...farm, crops: [] }), today)).toThrow(/crops/);
+  expect(() => farmFromFile(write({ ...farm, crops: [] }), today)).toThrow(/crops/);
   const weeds = [{ species: 'waterhemp' }, { species: 'waterhemp' }];
   const twice = { ...farm, fields: [{ ...farm.fields[0], weeds }] };
-  expect(() => readFarm(write(twice), today)).toThrow(/fields\[0\]\.weeds\[1\]\.species: given "waterhemp"/);
+  expect(() => farmFromFile(write(twice), today)).toThrow(/fields\[0\]\.weeds\[1\]\.species: given "waterhemp"/);
 });
 
 test('a missing file and broken JSON have their own answers', () => {
-  expect(() => readFarm('nowhere.json', today)).toThrow(/nowhere\.json: given ENOENT/);
-  expect(() => readFarm(join(folderWith({ 'farm.json': '{ "name": ' }), 'farm.json'), today)).toThrow(/allowed JSON/);
-  expect(() => readFarm(write({ ...farm, weather: 'gone.csv' }), today)).toThrow(/gone\.csv/);
+  expect(() => farmFromFile('nowhere.json', today)).toThrow(/nowhere\.json: given ENOENT/);
+  expect(() => farmFromFile(join(folderWith({ 'farm.json': '{ "name": ' }), 'farm.json'), today)).toThrow(
+    /allowed JSON/,
+  );
+  expect(() => farmFromFile(write({ ...farm, weather: 'gone.csv' }), today)).toThrow(/gone\.csv/);
 });
 
 test('of several stations one must be named', () => {
