@@ -609,12 +609,24 @@ describe('places', () => {
       bands.map((date, k) => (date === null ? 0 : (south[s]?.[k] ?? Number.NaN) - shift - date)),
     );
   };
-  test('the south with mirrored weather has the same dates six months on: 19 of 20 within a day, all within 2', () => {
-    const off = southernShifts(sentWeather('2022-07-01', 730));
-    // Not all: the earth is nearer to the sun in January, and half a year is not 184 days.
+  test('the south with mirrored weather has the same dates six months on, all within a day', () => {
+    const weather = sentWeather('2022-07-01', 730);
+    // With its sun, wind and humidity: else the sun is reckoned, and the earth is nearer to it in January.
+    const solarMjPerM2 = weather.rainMm.map(
+      (mm, i) => (mm === 0 ? 1 : 0.4) * (15 + 11 * Math.cos((2 * Math.PI * i) / 365)),
+    );
+    const windMPerS = weather.rainMm.map(() => 2);
+    const humidityFrac = weather.rainMm.map((mm) => (mm === 0 ? 0.6 : 0.9));
+    const off = southernShifts({ ...weather, solarMjPerM2, windMPerS, humidityFrac });
     expect(off).toHaveLength(3 * allSpecies.length);
-    expect(Math.max(...off.map(Math.abs))).toBeLessThanOrEqual(2);
-    expect(off.filter((days) => Math.abs(days) <= 1).length / off.length).toBeGreaterThanOrEqual(0.95);
+    expect(Math.max(...off.map(Math.abs))).toBeLessThanOrEqual(1);
+  });
+
+  test('and where its sun is reckoned too, 9 of 10 within a day, all within 3', () => {
+    const off = southernShifts(sentWeather('2022-07-01', 730));
+    // In November the earth is nearer to the sun than in May: the ground is warmer, by up to 0.8 C in this weather, and dries sooner.
+    expect(Math.max(...off.map(Math.abs))).toBeLessThanOrEqual(3);
+    expect(off.filter((days) => Math.abs(days) <= 1).length / off.length).toBeGreaterThanOrEqual(0.9);
   });
 
   test.each([
