@@ -1,7 +1,8 @@
 import type { Command } from 'commander';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import { findingSentence } from '../core/weather/finding.ts';
-import { asForecastFrom, type Farm, stationOf, type Today } from '../service/farm.ts';
+import { type Farm, stationOf, type Today } from '../service/farm.ts';
+import { asForecastFrom } from '../service/joined.ts';
 import type { WeatherFile } from '../sources/contract.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
 import type { FieldOptions } from './fieldOptions.ts';

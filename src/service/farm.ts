@@ -1,5 +1,4 @@
 import { dirname, resolve } from 'node:path';
-import { dayNumber } from '../core/base/day.ts';
 import { whitethreadError } from '../core/base/errors.ts';
 import { parsed } from '../core/base/schema.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
@@ -8,6 +7,7 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import type { WeatherFile } from '../sources/contract.ts';
 import { readJson } from '../sources/textFile.ts';
 import { readWeatherFile } from '../sources/weatherFile.ts';
+import { asForecastFrom } from './joined.ts';
 import { type FarmFile, farmFile } from './schema.ts';
 
 /** Fields ready to be computed, wherever they come from. */
@@ -23,16 +23,6 @@ export type Farm = {
 
 /** Today's civil date in a zone, or the date that the caller asked for. */
 export type Today = (timeZone: string) => string;
-
-/**
- * Days from today on cannot have been observed, whatever the file says of them. Where all of them are ahead the dates are
- * more likely wrong: that is left for the checks to say.
- */
-export const asForecastFrom = (weather: DailyWeather, today: string): DailyWeather => {
-  const [start, from] = [dayNumber(weather.startDate), dayNumber(today)];
-  const isForecast = weather.forecastFrom === undefined && start <= from && start + weather.tempMaxC.length > from;
-  return isForecast ? { ...weather, forecastFrom: today } : weather;
-};
 
 /** The one station that is meant. @throws WhitethreadError naming the stations when several could be */
 export const stationOf = <T extends WeatherFile>(files: readonly T[], station: string | undefined, path: string): T => {

@@ -71,7 +71,7 @@ const WEEDS_BEGIN = '08-01';
  * @param planted when each crop was
  * @param latitudeDeg of the field; negative in the south
  */
-export const weatherFrom = (on: DayNumber, planted: readonly string[], latitudeDeg: number): DayNumber => {
+export const weatherBegins = (on: DayNumber, planted: readonly string[], latitudeDeg: number): DayNumber => {
   const monthDay = (northern: string): string => hemisphereMonthDay(northern, latitudeDeg < 0);
   const autumn = latestOn(monthDay(WEEDS_BEGIN), latestOn(monthDay('01-01'), on));
   return Math.min(autumn, ...planted.map(dayNumber));
@@ -147,7 +147,7 @@ export const fieldInput = (
   const { name, areaHa, geometry, elevationM, soil, weeds, ownSpecies, ownCrops } = field.data;
   const place = centroid(geometry);
   const sowings = plantings.map(({ data }) => sown(data));
-  const from = weatherFrom(on, datesOf(plantings), place.latitudeDeg);
+  const from = weatherBegins(on, datesOf(plantings), place.latitudeDeg);
   const [first, last] = [isoDate(from), isoDate(on)];
   const known = asKnownOn(cut(weather, from, on + AHEAD_DAYS), on);
   // How large one was that was sown before the weather begins, nobody can tell.

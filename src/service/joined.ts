@@ -92,3 +92,13 @@ export const asKnownOn = (weather: DailyWeather, on: DayNumber): DailyWeather =>
   endOf(weather) <= on || dayNumber(weather.forecastFrom ?? '9999-12-31') <= on
     ? weather
     : { ...weather, forecastFrom: isoDate(on) };
+
+/**
+ * Days from today on cannot have been observed, whatever the file says of them. Where all of them are ahead the dates are
+ * more likely wrong: that is left for the checks to say.
+ */
+export const asForecastFrom = (weather: DailyWeather, today: string): DailyWeather => {
+  const [start, from] = [dayNumber(weather.startDate), dayNumber(today)];
+  const isForecast = weather.forecastFrom === undefined && start <= from && start + weather.tempMaxC.length > from;
+  return isForecast ? { ...weather, forecastFrom: today } : weather;
+};

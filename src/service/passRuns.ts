@@ -6,7 +6,7 @@ import type { DailyWeather } from '../core/weather/schema.ts';
 import type { Span } from '../sources/live/contract.ts';
 import type { Kept } from './allRecords.ts';
 import { datesOf, standingOn } from './cropping.ts';
-import { AHEAD_DAYS, type FarmParts, weatherFrom } from './gather.ts';
+import { AHEAD_DAYS, type FarmParts, weatherBegins } from './gather.ts';
 import { cut } from './joined.ts';
 import { centroid } from './place.ts';
 import type { FieldRecord } from './records/schema.ts';
@@ -45,7 +45,7 @@ const runName = (
   weather: DailyWeather,
 ): string => {
   const standing = standingOn(plantings, fieldId, on);
-  const from = weatherFrom(on, datesOf(standing), latitudeDeg);
+  const from = weatherBegins(on, datesOf(standing), latitudeDeg);
   const known = cut(weather, from, on + AHEAD_DAYS);
   const alone = isFilledAhead(known) ? on : '';
   return [...standing.map(({ id }) => id), from, profileDays(known.tempMaxC.length), alone].join(' ');

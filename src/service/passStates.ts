@@ -7,11 +7,11 @@ import type { Kept } from './allRecords.ts';
 import type { Deps } from './contract.ts';
 import { standingOn } from './cropping.ts';
 import { farNotes, firstWithWeather } from './fieldStation.ts';
-import { type FarmParts, fieldInput, unreached, weatherFrom } from './gather.ts';
+import { type FarmParts, fieldInput, unreached, weatherBegins } from './gather.ts';
+import { ofServer } from './ofServer.ts';
 import { runs, spansOf } from './passRuns.ts';
 import type { FieldRecord, StationRecord } from './records/schema.ts';
 import { type StationLife, stationsThen } from './stationsThen.ts';
-import { ofServer } from './tomorrow.ts';
 import { stationWeather } from './weather.ts';
 
 /** A field on the morning of a pass. What is not known is null; `unknown` says why, and what is known less well. */
@@ -51,7 +51,7 @@ export const fieldStates = (
   const asking = new Map<string, Promise<DailyWeather>>();
   const weatherOf = (station: Kept<StationRecord>, day: DayNumber): Promise<DailyWeather> => {
     const { from, to } = spans.find((span) => day <= span.to) as Span;
-    const begins = weatherFrom(from, [], station.data.latitudeDeg);
+    const begins = weatherBegins(from, [], station.data.latitudeDeg);
     const name = `${station.id} ${from}`;
     const found =
       asking.get(name) ??

@@ -3,10 +3,10 @@ import { whitethreadError } from '../core/base/errors.ts';
 import { plantingsOf } from '../core/outlook/plantings.ts';
 import type { FieldInput } from '../core/outlook/schema.ts';
 import type { Credited, Deps } from './contract.ts';
-import { AHEAD_DAYS, weatherFrom } from './gather.ts';
+import { together } from './credited.ts';
+import { AHEAD_DAYS, weatherBegins } from './gather.ts';
 import { asKnownOn, cut } from './joined.ts';
 import type { SourcedRequest } from './schema.ts';
-import { together } from './tomorrow.ts';
 import { type Origin, weatherOf } from './weather.ts';
 
 const empty = (given: string, allowed: string, advice: string) =>
@@ -40,7 +40,7 @@ export const sourcedField = async (
   const planted = [...plantingsOf(field).map(({ planting }) => planting), ...field.endedPlantings].map(
     ({ date }) => date,
   );
-  const from = weatherFrom(today, planted, field.site.latitudeDeg);
+  const from = weatherBegins(today, planted, field.site.latitudeDeg);
   const origin: Origin = {
     name: field.name,
     site: field.site,

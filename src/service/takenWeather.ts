@@ -5,8 +5,8 @@ import { findingSentence, type WeatherFinding } from '../core/weather/finding.ts
 import { type DailyWeather, dailyWeather, type Site } from '../core/weather/schema.ts';
 import { checkedWeather } from '../core/weather/weather.ts';
 import { csvSeries } from '../sources/csv.ts';
-import { asForecastFrom, stationOf } from './farm.ts';
-import { merged } from './joined.ts';
+import { stationOf } from './farm.ts';
+import { asForecastFrom, merged } from './joined.ts';
 import { jsonOf } from './json.ts';
 
 /** Weather as it was posted: columns as JSON, or CSV. */

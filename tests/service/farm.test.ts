@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { expect, test } from 'vitest';
-import { asForecastFrom, farmFromFile, stationOf } from '../../src/service/farm.ts';
+import { farmFromFile, stationOf } from '../../src/service/farm.ts';
+import { asForecastFrom } from '../../src/service/joined.ts';
 import { folderWith, springCsv } from '../support/files.ts';
 
 const weather = { startDate: '2026-05-01', tempMaxC: [20, 21, 22], tempMinC: [10, 11, 12], rainMm: [0, 0, 0] };

@@ -3,7 +3,7 @@ import { loadCatalogue } from '../../src/catalogue/load.ts';
 import { dayNumber, isoDate } from '../../src/core/base/day.ts';
 import { latestOn } from '../../src/core/base/season.ts';
 import { outlook } from '../../src/core/outlook/outlook.ts';
-import { weatherFrom } from '../../src/service/gather.ts';
+import { weatherBegins } from '../../src/service/gather.ts';
 import { keepWeather } from '../../src/service/keptWeather.ts';
 import { removeRecord } from '../../src/service/records.ts';
 import { storedField, tomorrowOfFarm } from '../../src/service/tomorrow.ts';
@@ -139,7 +139,7 @@ it('a pass with an own machine that is gone since still counts, as the machine l
 
 it('counts weather from the autumn before the year of the weeds, which turns in the winter of either hemisphere', () => {
   const from = (date: string, latitudeDeg: number, ...planted: string[]) =>
-    isoDate(weatherFrom(dayNumber(date), planted, latitudeDeg));
+    isoDate(weatherBegins(dayNumber(date), planted, latitudeDeg));
   expect([from('2025-12-31', 41), from('2026-01-01', 41)]).toEqual(['2024-08-01', '2025-08-01']);
   for (const date of ['2025-07-01', '2025-12-31', '2026-01-01', '2026-06-30'])
     expect(from(date, -38)).toBe('2025-02-01');
@@ -155,7 +155,7 @@ it('leaves out no weather that a species of the catalogue counts', () => {
     .flatMap(({ germination }) => germination.components.map(({ start }) => start));
   expect(starts.length).toBeGreaterThan(0);
   const on = dayNumber('2026-05-12');
-  const from = weatherFrom(on, [], 41);
+  const from = weatherBegins(on, [], 41);
   for (const start of starts) expect(latestOn(start, on)).toBeGreaterThanOrEqual(from);
 });
 

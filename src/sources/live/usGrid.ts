@@ -22,7 +22,7 @@ const MOST_AGE_MS = 3 * 86_400_000;
 /** It tells of 8 days; a date of years ahead must not become years of days. */
 const MOST_DAYS_AHEAD = 20;
 const WIND_HEIGHT_M = 10;
-/** From so much rain on a day is a wet one. The wet day of the ETCCDI's climate indices, from memory. */
+/** From so much rain on a day is a wet one. Default of judgement. */
 const WET_DAY_MM = 1;
 
 /** The layer's values in our own unit. `wmoUnit:km_h-1` is km/h with the power written out. */
