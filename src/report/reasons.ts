@@ -24,7 +24,7 @@ const sentences: Readonly<Record<ClosedReason, (words: Words) => string>> = {
   'soil-too-wet': ({ given, limit, detail }) => `soil too wet at ${detail}: ${water(given)} against ${limit}`,
   'surface-too-wet': ({ given, limit, detail }) =>
     `surface too wet to crumble at ${detail}: ${water(given)} against ${limit}`,
-  'soil-frozen': ({ given, limit }) => `soil frozen: lowest ${given} at 5 cm, limit ${limit}`,
+  'soil-frozen': ({ given, limit }) => `soil frozen: lowest ${given} at 5 cm, needs above ${limit}`,
   'snow-lies': ({ given, limit }) => `snow lies: ${given} of water, limit ${limit}`,
   'rain-that-day': ({ given, limit }) => `rain ${given} that day, limit ${limit}`,
   'rain-next-day': ({ given, limit }) => `rain ${given} next day, limit ${limit}`,

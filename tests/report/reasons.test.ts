@@ -16,7 +16,7 @@ const rows: readonly [Closed, string][] = [
     closed('surface-too-wet', 0.3, 0.25, 'm3/m3', '0-2.5 cm'),
     'surface too wet to crumble at 0-2.5 cm: 0.3 against 0.25 m3/m3',
   ],
-  [closed('soil-frozen', -1.2, 0, 'C'), 'soil frozen: lowest -1.2 C at 5 cm, limit 0 C'],
+  [closed('soil-frozen', -1.2, 0, 'C'), 'soil frozen: lowest -1.2 C at 5 cm, needs above 0 C'],
   [closed('snow-lies', 6, 0, 'mm'), 'snow lies: 6 mm of water, limit 0 mm'],
   [closed('rain-that-day', 4, 1, 'mm'), 'rain 4 mm that day, limit 1 mm'],
   [closed('rain-next-day', 8, 2.5, 'mm'), 'rain 8 mm next day, limit 2.5 mm'],
@@ -77,7 +77,7 @@ test('in US units, numbers and depths change', () => {
 });
 
 test('a depth in a sentence of its own is told in inches too', () => {
-  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'us')).toBe('soil frozen: lowest 30 F at 2 in, limit 32 F');
+  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'us')).toBe('soil frozen: lowest 30 F at 2 in, needs above 32 F');
   expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'us')).toBe(
     'soybean too short in the morning: 2 in, needs 3.1 in',
   );
