@@ -38,6 +38,9 @@ const knownOf = async (
   };
 };
 
+/** A row with the records that it tells of: fields may share a name. */
+export type RecordedPass = PassRow & { readonly passId: string; readonly fieldId: string };
+
 /**
  * Every pass from one date to another, oldest first, with what was known that day.
  * @throws WhitethreadError 'not-found', 'forbidden', 'overloaded', 'timed-out'
@@ -47,14 +50,14 @@ export const passRecord = async (
   who: Who,
   farmId: string,
   span: { readonly from?: string | undefined; readonly to?: string | undefined },
-): Promise<readonly PassRow[]> => {
+): Promise<readonly RecordedPass[]> => {
   mayI(who, 'reader', farmId);
   const { timeZone } = await readFarm(deps, farmId);
   const parts = await farmParts(deps, farmId);
-  const passes = parts.passes
-    .map(({ data }) => data)
-    .filter(({ date }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
-    .toSorted((a, b) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
+  const recorded = parts.passes
+    .filter(({ data: { date } }) => date >= (span.from ?? '') && date <= (span.to ?? '9999'))
+    .toSorted(({ data: a }, { data: b }) => (a.date + a.fieldId < b.date + b.fieldId ? -1 : 1));
+  const passes = recorded.map(({ data }) => data);
   const known = await knownOf(deps, farmId, parts, passes);
   const stations = await stationLives(deps.store, farmId, timeZone);
   const allDays = passes.map(({ date }) => dayNumber(date));
@@ -64,7 +67,9 @@ export const passRecord = async (
     const field = known.fields.get(fieldId);
     if (field !== undefined) states.set(fieldId, await statesOf(field, [...days]));
   });
-  return passes.map((pass) =>
-    passRow(pass, known, states.get(pass.fieldId)?.get(dayNumber(pass.date)) ?? noState('the field is not known')),
-  );
+  return recorded.map(({ id, data: pass }) => {
+    const { fieldId, date } = pass;
+    const state = states.get(fieldId)?.get(dayNumber(date)) ?? noState('the field is not known');
+    return { passId: id, fieldId, ...passRow(pass, known, state) };
+  });
 };

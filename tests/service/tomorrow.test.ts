@@ -504,6 +504,8 @@ describe('the record of passes', () => {
         /^the pass of 2019-05-16: given 2019-05-16; allowed a day of the station's weather/,
       ),
     });
+    expect(rows.map(({ fieldId }) => fieldId)).toEqual(rows.map(() => fieldId));
+    expect(new Set(rows.map(({ passId }) => passId)).size).toBe(rows.length);
     expect(rows[3]).toMatchObject({
       field: 'Gate Field',
       operation: 'weed control',

@@ -78,6 +78,8 @@ const known = () => z.string().nullable();
 export const passRecordAnswer = z.strictObject({
   items: z.array(
     z.strictObject({
+      passId: recordId(),
+      fieldId: recordId(),
       date: civilDate(),
       field: z.string(),
       areaHa: areaHa().nullable(),

@@ -1,6 +1,7 @@
 import type { CatalogueCore } from '../../core/outlook/catalogue.ts';
 import { outlook } from '../../core/outlook/outlook.ts';
 import { fieldTomorrow, shownOutlook, tomorrowOf } from '../../service/answer.ts';
+import { ids } from './records.ts';
 
 const DAYS = 21;
 const TIME_ZONE = 'America/Chicago';
@@ -30,6 +31,8 @@ export const exampleField = {
 };
 
 const pass = {
+  passId: ids.pass,
+  fieldId: ids.field,
   date: '2026-05-19',
   areaHa: 24,
   operation: 'weed control',
