@@ -77,7 +77,9 @@ test('in US units, numbers and depths change', () => {
 });
 
 test('a depth in a sentence of its own is told in inches too', () => {
-  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'us')).toBe('soil frozen: lowest 30 F at 2 in, needs above 32 F');
+  expect(closedText(closed('soil-frozen', -1.2, 0, 'C'), 'us')).toBe(
+    'soil frozen: lowest 30 F at 2 in, needs above 32 F',
+  );
   expect(closedText(closed('crop-too-short', 5, 8, 'cm'), 'us')).toBe(
     'soybean too short in the morning: 2 in, needs 3.1 in',
   );
