@@ -162,7 +162,7 @@ describe('energy', () => {
 });
 
 describe('frost depth, Stefan: sqrt(2 k (0 - Ts) t / (L w)) of soil at 0 C that holds no heat but that of freezing', () => {
-  // The equation as printed for freezing-degree-days in the source of the R package PIC (function Thaw_depth_Stefan).
+  // Derived: the heat that flows through the frozen depth X freezes on, k (0 - Ts) / X = L w dX/dt. Stefan's name is from memory.
   it.each([10, 40, 120])('after %d days at -5 C, within 1 in 100', (days) => {
     const state = heatState(new Float64Array(NODES));
     state.exchange = EXCHANGE;

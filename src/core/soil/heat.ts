@@ -14,7 +14,7 @@ const FROZEN = 2;
 
 /**
  * Nodes that change phase all at once may go round in circles. After so many rounds they do so one at a time, from the top
- * down, which ends (Murty's least index for linear complementarity). Of 100,000 hours of frost at Ames three quarters took
+ * down, which ends (Murty's least index for linear complementarity, from memory). Of 100,000 hours of frost at Ames three quarters took
  * one round and none more than 17.
  */
 const ROUNDS_AT_ONCE = 10;

@@ -61,7 +61,7 @@ export const soilParameters = {
     conductivityFactor: 1.64,
   },
   snow: {
-    /** Density of new snow, towards which it settles, kg/m3, and how fast, 1/d [P, the second D]. */
+    /** Density of new snow and towards which it settles, kg/m3 [D], and how fast, 1/d [P]. */
     newKgPerM3: 100,
     settledKgPerM3: 300,
     settlingPerDay: 0.24,
